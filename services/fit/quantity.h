@@ -113,6 +113,13 @@ constexpr MetresPerSecond InMetresPerSecond(double n) { return QuantityFactory::
 constexpr MetresPerSecond KilometresPerHour(double n) { return QuantityFactory::Make<MetresPerSecond>(n / 3.6); }
 constexpr MetresPerSecond MilesPerHour(double n) { return QuantityFactory::Make<MetresPerSecond>(n * 0.44704); }
 
+/// Whether `value` reaches `needed`, where falling short by one billionth of the SI unit is binary noise and not a
+/// shortfall: 13 ft 6 in less 13 ft must be the 6 in that a rule asks for. One nanometre is far below any tape.
+template <Linear Unit>
+constexpr bool AtLeast(Quantity<Unit> value, Quantity<Unit> needed) {
+  return value >= needed - QuantityFactory::Make<Quantity<Unit>>(1e-9);
+}
+
 /// The level of two sounds together: 10·lg(10^(a/10) + 10^(b/10)). Two equal levels give 3.01 dB more.
 Decibels EnergySum(Decibels a, Decibels b);
 

@@ -26,47 +26,49 @@
 
 namespace chockwise::yard {
 
+// Every member has a default, so that designated initialisers may name only what they set.
+
 /// A position in WGS 84 as RFC 7946 writes it: degrees east, degrees north, metres above the ellipsoid.
 struct Position {
   double longitude_deg = 0;
   double latitude_deg = 0;
-  std::optional<double> elevation_m;
+  std::optional<double> elevation_m = {};
 };
 
 /// Where a machine stands: bay, dock, wash pad, ready line, apron.
 struct Place {
-  PlaceId id;
-  std::string name;
-  Position position;
+  PlaceId id = {};
+  std::string name = {};
+  Position position = {};
   int capacity = 1;       // machines that may stand here at once, 1 to 100
-  std::string post_code;  // painted on the spot; typed by whoever stands there. Empty: none is painted
+  std::string post_code = {};  // painted on the spot; typed by whoever stands there. Empty: none is painted
 };
 
 /// An opening across a lane. What it measures is in the measurements ("clear-height", "clear-width", "sill-height").
 struct Door {
-  DoorId id;
-  std::string name;
-  LaneId lane;
-  fit::Metres along;  // from the lane's start
-  std::string post_code;
+  DoorId id = {};
+  std::string name = {};
+  LaneId lane = {};
+  fit::Metres along = {};  // from the lane's start
+  std::string post_code = {};
 };
 
 /// A planned stop on a lane that is not a door: a blind corner, a walkway, a ramp toe.
 struct HoldPoint {
-  HoldPointId id;
-  std::string name;
-  LaneId lane;
-  fit::Metres along;
-  std::string post_code;
+  HoldPointId id = {};
+  std::string name = {};
+  LaneId lane = {};
+  fit::Metres along = {};
+  std::string post_code = {};
 };
 
 /// A way from one place to another, drivable both ways unless one_way.
 struct Lane {
-  LaneId id;
-  std::string name;
-  PlaceId from, to;
-  std::vector<Position> line;  // at least two; every one with an elevation
-  fit::Metres length;
+  LaneId id = {};
+  std::string name = {};
+  PlaceId from = {}, to = {};
+  std::vector<Position> line = {};  // at least two; every one with an elevation
+  fit::Metres length = {};
   bool one_way = false;
 };
 
@@ -74,31 +76,31 @@ enum class Duty { kKeepClear, kExit, kFireWay, kRefuge, kLampGroup };
 
 /// Ground with a duty. `lanes` and `places` are those that it touches, worked out from the shapes.
 struct Area {
-  AreaId id;
-  std::string name;
+  AreaId id = {};
+  std::string name = {};
   Duty duty = Duty::kKeepClear;
-  std::vector<std::vector<Position>> rings;  // outer ring first, as RFC 7946 asks
-  std::set<LaneId> lanes;
-  std::set<PlaceId> places;
+  std::vector<std::vector<Position>> rings = {};  // outer ring first, as RFC 7946 asks
+  std::set<LaneId> lanes = {};
+  std::set<PlaceId> places = {};
 };
 
 struct Machine {
-  MachineId id;            // the unit number painted on it
-  std::string name;
-  std::string machine_class;  // "service-truck", "telehandler", "excavator", "forklift", "carrier", ...
-  PlaceId place;           // where it stood when the file was written
-  std::string attachment;  // what it carries today; empty for none
+  MachineId id = {};            // the unit number painted on it
+  std::string name = {};
+  std::string machine_class = {};  // "service-truck", "telehandler", "excavator", "forklift", "carrier", ...
+  PlaceId place = {};           // where it stood when the file was written
+  std::string attachment = {};  // what it carries today; empty for none
   int chocks_set = 0;      // chocks under it when the file was written, 0 to 50
 };
 
 enum class Role { kDriver, kSpotter, kTech, kYardLead, kSafetyLead, kVisitorHost, kReader };
 
 struct Person {
-  PersonId id;
-  std::string name;
-  std::set<Role> roles;
-  std::map<std::string, fit::Instant> may_drive;  // machine class → first instant no longer authorised
-  std::optional<fit::Instant> may_spot_until;     // unset: not trained as a spotter
+  PersonId id = {};
+  std::string name = {};
+  std::set<Role> roles = {};
+  std::map<std::string, fit::Instant> may_drive = {};  // machine class → first instant no longer authorised
+  std::optional<fit::Instant> may_spot_until = {};     // unset: not trained as a spotter
 };
 
 /// What a number was measured in. Text with a unit on the way in, SI inside.
@@ -106,62 +108,62 @@ using MeasuredValue = std::variant<fit::Metres, fit::Kilograms, fit::Grade, fit:
 
 /// One reading. The last by time counts; the earlier ones stay to be shown.
 struct Measurement {
-  std::string subject;     // id of a door, place, lane, machine
-  std::string quantity;    // "clear-height", "carried-height", "carried-width", "mass", "deck-capacity", "cross-slope", ...
-  std::string attachment;  // the machine's attachment when it was taken; empty for none
-  MeasuredValue value;
-  std::string as_written;  // "13 ft 6 in"
-  PersonId by;
-  fit::Instant when;
+  std::string subject = {};     // id of a door, place, lane, machine
+  std::string quantity = {};    // "clear-height", "carried-height", "carried-width", "mass", "deck-capacity", "cross-slope", ...
+  std::string attachment = {};  // the machine's attachment when it was taken; empty for none
+  MeasuredValue value = {};
+  std::string as_written = {};  // "13 ft 6 in"
+  PersonId by = {};
+  fit::Instant when = {};
 };
 
 /// The bytes of the five files, exactly as they are on disk.
 struct YardFiles {
-  std::string map_geojson;
-  std::string machines_csv;
-  std::string people_csv;
-  std::string measurements_csv;
-  std::string rules_txtpb;
+  std::string map_geojson = {};
+  std::string machines_csv = {};
+  std::string people_csv = {};
+  std::string measurements_csv = {};
+  std::string rules_txtpb = {};
 };
 
 /// One thing wrong, and what would be right. `line` is 1-based; 0 where `where` names a feature instead.
 struct Complaint {
-  std::string file;
+  std::string file = {};
   int line = 0;
-  std::string where;    // feature id or row's id; may be empty
-  std::string field;    // column, property or message field
-  std::string problem;  // what is wrong, with the text found
-  std::string right;    // what would be right
+  std::string where = {};    // feature id or row's id; may be empty
+  std::string field = {};    // column, property or message field
+  std::string problem = {};  // what is wrong, with the text found
+  std::string right = {};    // what would be right
   std::string Text() const;  // one line: file:line: where: field: problem; right
 };
 
 /// A stop on a route at which a release ends: a door line or a hold point, in travel order.
 struct RouteStop {
-  std::string id;    // the door's or hold point's id
+  std::string id = {};    // the door's or hold point's id
   bool is_door = false;
-  std::string post_code;
+  std::string post_code = {};
 };
 
 /// The ground from one place to another.
 struct Route {
-  std::vector<LaneId> lanes;
-  std::vector<DoorId> doors;
-  std::vector<RouteStop> stops;  // doors and hold points, in travel order
-  std::set<AreaId> areas;        // areas that the lanes or the last place touch, whatever their duty
-  fit::Metres length;
+  std::vector<LaneId> lanes = {};
+  std::vector<DoorId> doors = {};
+  std::vector<RouteStop> stops = {};  // doors and hold points, in travel order
+  std::set<AreaId> areas = {};        // areas that the lanes or the last place touch, whatever their duty
+  fit::Metres length = {};
 };
 
 struct Yard {
-  std::string id;  // from the rules: a–z, 0–9, '-'
-  std::map<PlaceId, Place> places;
-  std::map<LaneId, Lane> lanes;
-  std::map<DoorId, Door> doors;
-  std::map<HoldPointId, HoldPoint> hold_points;
-  std::map<AreaId, Area> areas;
-  std::map<MachineId, Machine> machines;
-  std::map<PersonId, Person> people;
-  std::vector<Measurement> measurements;  // in file order
-  v1::Rules rules;  // base and local rules merged
+  std::string id = {};  // from the rules: a–z, 0–9, '-'
+  std::map<PlaceId, Place> places = {};
+  std::map<LaneId, Lane> lanes = {};
+  std::map<DoorId, Door> doors = {};
+  std::map<HoldPointId, HoldPoint> hold_points = {};
+  std::map<AreaId, Area> areas = {};
+  std::map<MachineId, Machine> machines = {};
+  std::map<PersonId, Person> people = {};
+  std::vector<Measurement> measurements = {};  // in file order
+  v1::Rules rules = {};  // base and local rules merged
 
   const Person* FindPerson(std::string_view id) const;
   const Machine* FindMachine(std::string_view id) const;
@@ -185,8 +187,8 @@ enum class ParameterKind {
 
 /// The computations that rules may name, and the parameters each takes. Those in `required` must be given.
 struct Computation {
-  std::map<std::string, ParameterKind> parameters;
-  std::set<std::string> required;
+  std::map<std::string, ParameterKind> parameters = {};
+  std::set<std::string> required = {};
 };
 using Computations = std::map<std::string, Computation>;
 

@@ -40,6 +40,13 @@ TEST(Quantity, AddsSubtractsScalesAndCompares) {
   EXPECT_EQ(Metres(), InMetres(0));
 }
 
+TEST(Quantity, AtLeastForgivesBinaryNoiseAndNothingMore) {
+  for (int inches = 0; inches <= 400; ++inches) {
+    ASSERT_TRUE(AtLeast(Inches(inches + 6) - Inches(inches), Inches(6))) << inches;
+    ASSERT_FALSE(AtLeast(Inches(inches + 6) - Inches(inches) - Millimetres(0.001), Inches(6))) << inches;
+  }
+}
+
 TEST(Quantity, NotANumberAndInfinityAbort) {
   EXPECT_DEATH(InMetres(std::numeric_limits<double>::quiet_NaN()), "not finite");
   EXPECT_DEATH(Pounds(std::numeric_limits<double>::infinity()), "not finite");

@@ -1,0 +1,37 @@
+// The quantities that a yard measures: of what, in which dimension, and between which bounds a reading is believed.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "services/yard/yard.h"
+
+namespace chockwise::yard {
+
+enum class Subject { kDoor, kMachine, kPlace, kLane };
+
+struct QuantityRow {
+  std::string_view name;
+  Subject subject;
+  MeasuredValue least;  // of the quantity's dimension; a reading below it is a complaint
+  MeasuredValue most;
+  std::string_view bounds;  // the same two, as people read them
+};
+
+/// The row of a quantity, or null.
+const QuantityRow* FindQuantity(std::string_view name);
+
+std::vector<std::string> QuantityNames();
+
+/// "a door", "a machine", ...
+std::string_view SubjectName(Subject subject);
+
+/// "a length", "a mass", "a grade", "a level", "a speed".
+std::string_view DimensionName(const MeasuredValue& value);
+
+/// Whether a value is of the quantity's dimension and between its bounds.
+bool HasDimension(const QuantityRow& row, const MeasuredValue& value);
+bool IsWithinBounds(const QuantityRow& row, const MeasuredValue& value);
+
+}  // namespace chockwise::yard

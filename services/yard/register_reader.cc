@@ -1,0 +1,190 @@
+// machines.csv and people.csv.
+#include <fmt/format.h>
+
+#include "services/yard/csv.h"
+#include "services/yard/dates.h"
+#include "services/yard/draft.h"
+#include "services/yard/limits.h"
+
+namespace chockwise::yard {
+namespace {
+
+constexpr std::string_view kDateRight = "write it as YYYY-MM-DD";
+constexpr std::string_view kIdRight = "1 to 40 characters of a-z, A-Z, 0-9 and '-'";
+
+/// One row while it is read: its complaints carry the row's line and id.
+class Row {
+ public:
+  Row(const CsvRow& row, Notes& notes) : row_(row), notes_(notes) {}
+
+  const std::string& At(size_t column) const { return row_.cells[column]; }
+  void Complain(std::string_view field, std::string problem, std::string_view right) const {
+    notes_.Add({.line = row_.line,
+                .where = row_.cells.front(),
+                .field = std::string(field),
+                .problem = std::move(problem),
+                .right = std::string(right)});
+  }
+  std::string Line(size_t column, std::string_view field, size_t most) const {
+    if (!IsLine(At(column), most)) {
+      Complain(field, At(column).empty() ? "is empty" : Quoted(At(column)) + " is too long or not one line",
+               fmt::format("1 to {} characters", most));
+    }
+    return At(column);
+  }
+  /// Takes the row's id into `mentioned`. False after a complaint that leaves the row without a usable id.
+  bool TakeId(Mentioned& mentioned) const {
+    const std::string& id = At(0);
+    if (!IsId(id)) {
+      mentioned.complete = false;
+      Complain("id", id.empty() ? "is empty" : Quoted(id) + " is not an id", kIdRight);
+      return false;
+    }
+    if (mentioned.ids.insert(id).second) return true;
+    Complain("id", Quoted(id) + " stands twice", "give each its own, or leave one row out");
+    return false;
+  }
+
+ private:
+  const CsvRow& row_;
+  Notes& notes_;
+};
+
+enum MachineColumn : size_t { kMachineId, kMachineName, kMachineClass, kMachinePlace, kAttachment, kChocksSet };
+const std::vector<std::string> kMachineColumns = {"id", "name", "class", "place", "attachment", "chocks"};
+
+int ReadChocks(const Row& row) {
+  const std::string& text = row.At(kChocksSet);
+  const bool digits = !text.empty() && text.size() <= 3 && text.find_first_not_of("0123456789") == std::string::npos;
+  const int count = digits ? std::stoi(text) : -1;
+  if (count >= 0 && count <= kChocks) return count;
+  row.Complain("chocks", text.empty() ? "is empty" : Quoted(text) + " is not a number of chocks",
+               fmt::format("a whole number from 0 to {}: how many are under it", kChocks));
+  return 0;
+}
+
+void ReadMachine(const Row& row, Draft& draft) {
+  const bool has_id = row.TakeId(draft.machines);
+  Machine machine{.id = MachineId(row.At(kMachineId))};
+  if (const auto feature = draft.features.find(row.At(kMachineId)); feature != draft.features.end()) {
+    row.Complain("id", fmt::format("{} is the id of a {} on the map", Quoted(feature->first), feature->second),
+                 "an id must name one thing: give the machine another");
+  }
+  machine.name = row.Line(kMachineName, "name", kNameCharacters);
+  machine.machine_class = row.At(kMachineClass);
+  if (!IsWord(machine.machine_class)) {
+    row.Complain("class", Quoted(machine.machine_class) + " is not a class", "a word such as service-truck: a-z, 0-9, '-'");
+  }
+  machine.place = PlaceId(row.At(kMachinePlace));
+  if (machine.place.empty()) {
+    row.Complain("place", "is empty", "the place on the map where it stands");
+  } else if (draft.places.Dangles(machine.place.value())) {
+    row.Complain("place", Quoted(machine.place.value()) + " is not a place on the map",
+                 KnownNames(machine.place.value(), Names(draft.places.ids)));
+  }
+  if (!row.At(kAttachment).empty()) machine.attachment = row.Line(kAttachment, "attachment", kAttachmentCharacters);
+  machine.chocks_set = ReadChocks(row);
+  if (!has_id) return;
+
+  const auto place = draft.yard.places.find(machine.place);
+  const auto stands_there = [&](const auto& entry) { return entry.second.place == machine.place; };
+  if (place != draft.yard.places.end() &&
+      std::ranges::count_if(draft.yard.machines, stands_there) >= place->second.capacity) {
+    row.Complain("place", fmt::format("{} is full: it has room for {}", machine.place.value(), place->second.capacity),
+                 "another place, or a larger \"capacity\" on the map");
+  }
+  draft.yard.machines.emplace(machine.id, machine);
+}
+
+enum PersonColumn : size_t { kPersonId, kPersonName, kRoles, kMayDrive, kMaySpotUntil };
+const std::vector<std::string> kPersonColumns = {"id", "name", "roles", "may-drive", "may-spot-until"};
+
+const std::map<std::string, Role, std::less<>> kRoleNames = {
+    {"driver", Role::kDriver},          {"spotter", Role::kSpotter},           {"tech", Role::kTech},
+    {"yard-lead", Role::kYardLead},     {"safety-lead", Role::kSafetyLead},    {"visitor-host", Role::kVisitorHost},
+    {"reader", Role::kReader},
+};
+
+void ReadRoles(const Row& row, Person& person) {
+  const auto names = Split(row.At(kRoles), ';');
+  if (names.empty()) row.Complain("roles", "is empty", "one or more of " + Listed(Names(kRoleNames)) + ", with ';' between");
+  for (const std::string_view name : names) {
+    const auto role = kRoleNames.find(name);
+    if (role == kRoleNames.end()) {
+      row.Complain("roles", Quoted(name) + " is not a role", KnownNames(name, Names(kRoleNames)));
+    } else if (!person.roles.insert(role->second).second) {
+      row.Complain("roles", Quoted(name) + " stands twice", "once is enough");
+    }
+  }
+}
+
+/// Authorised through a day: until the first instant of the next one, in UTC.
+std::optional<fit::Instant> ReadThrough(const Row& row, std::string_view field, std::string_view date) {
+  const auto day = ReadDate(date);
+  if (!day) {
+    row.Complain(field, Quoted(date) + " is not a date", kDateRight);
+    return std::nullopt;
+  }
+  return *day + fit::Days(1);
+}
+
+void ReadMayDrive(const Row& row, Person& person) {
+  constexpr std::string_view kUntil = " until ";
+  for (const std::string_view part : Split(row.At(kMayDrive), ';')) {
+    const size_t at = part.find(kUntil);
+    const std::string_view machine_class = Trim(part.substr(0, at));
+    if (at == std::string_view::npos || !IsWord(machine_class)) {
+      row.Complain("may-drive", Quoted(part) + " is not a class with a date",
+                   "write \"service-truck until 2027-03-01\", with ';' between several");
+      continue;
+    }
+    const auto until = ReadThrough(row, "may-drive", Trim(part.substr(at + kUntil.size())));
+    if (until && !person.may_drive.emplace(machine_class, *until).second) {
+      row.Complain("may-drive", Quoted(machine_class) + " stands twice", "keep the date that is right");
+    }
+  }
+}
+
+void ReadPerson(const Row& row, Draft& draft) {
+  const bool has_id = row.TakeId(draft.people);
+  Person person{.id = PersonId(row.At(kPersonId))};
+  person.name = row.Line(kPersonName, "name", kNameCharacters);
+  ReadRoles(row, person);
+  ReadMayDrive(row, person);
+  if (!row.At(kMaySpotUntil).empty()) {
+    person.may_spot_until = ReadThrough(row, "may-spot-until", row.At(kMaySpotUntil));
+  }
+  if (has_id) draft.yard.people.emplace(person.id, std::move(person));
+}
+
+void RequireRole(Role role, std::string_view name, const Draft& draft, Notes& notes) {
+  const auto has_role = [role](const auto& entry) { return entry.second.roles.contains(role); };
+  if (std::ranges::any_of(draft.yard.people, has_role)) return;
+  notes.Add({.field = "roles",
+             .problem = fmt::format("nobody is a {}", name),
+             .right = fmt::format("give at least one person the role {}", name)});
+}
+
+template <class ReadOne>
+void ReadRows(std::string_view bytes, const std::vector<std::string>& columns, Mentioned& mentioned, Notes& notes,
+              ReadOne read_one) {
+  const auto text = ReadText(bytes, kTableBytes, notes);
+  const Table table = text ? ReadTable(*text, columns, notes) : Table{.complete = false};
+  if (!table.complete) mentioned.complete = false;
+  for (const CsvRow& row : table.rows) read_one(Row(row, notes));
+}
+
+}  // namespace
+
+void ReadMachines(std::string_view bytes, Draft& draft, Notes& notes) {
+  ReadRows(bytes, kMachineColumns, draft.machines, notes, [&](const Row& row) { ReadMachine(row, draft); });
+}
+
+void ReadPeople(std::string_view bytes, Draft& draft, Notes& notes) {
+  ReadRows(bytes, kPersonColumns, draft.people, notes, [&](const Row& row) { ReadPerson(row, draft); });
+  if (!draft.people.complete) return;
+  RequireRole(Role::kYardLead, "yard-lead", draft, notes);
+  RequireRole(Role::kSafetyLead, "safety-lead", draft, notes);
+}
+
+}  // namespace chockwise::yard
