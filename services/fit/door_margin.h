@@ -13,7 +13,7 @@ struct DoorAndMachine {
   Metres clear_width;     // the opening at its narrowest
   Metres carried_height;  // the machine with what it carries today
   Metres carried_width;
-  Metres bounce;          // how far it may rise on its tyres or tracks
+  Metres bounce;  // how far it may rise on its tyres or tracks
 };
 
 struct DoorMargin {
@@ -23,11 +23,13 @@ struct DoorMargin {
 
 /// The static margins on level ground.
 ///
-/// Units: metres. Domain: all finite. Error: three roundings of a double, below 1e-14 m for yard sizes; readings themselves
-/// are good to a few millimetres at best. A machine that climbs a sill or a ramp rises more than this: not covered here.
-/// Source: subtraction; the bounce allowance is common practice (3 in on tyres, 1 in on tracks).
+/// Units: metres. Domain: all finite. Error: three roundings of a double, below 1e-14 m for yard
+/// sizes; readings themselves are good to a few millimetres at best. A machine that climbs a sill
+/// or a ramp rises more than this: not covered here. Source: subtraction; the bounce allowance is
+/// common practice (3 in on tyres, 1 in on tracks).
 constexpr DoorMargin MarginInDoor(const DoorAndMachine& at) {
-  return {.height = at.clear_height - (at.carried_height + at.bounce), .width = at.clear_width - at.carried_width};
+  return {.height = at.clear_height - (at.carried_height + at.bounce),
+          .width = at.clear_width - at.carried_width};
 }
 
 }  // namespace chockwise::fit

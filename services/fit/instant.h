@@ -1,5 +1,5 @@
-// Points in time and lengths of time, as two different types. Both are whole microseconds: they go to the ledger and
-// the wire unchanged.
+// Points in time and lengths of time, as two different types. Both are whole microseconds: they go
+// to the ledger and the wire unchanged.
 //
 //   Instant asked = Instant::FromMicros(1'795'561'200'000'000);
 //   if (now - asked > Minutes(5)) { ... }
@@ -32,7 +32,8 @@ constexpr Duration Minutes(int64_t n) { return Seconds(n * 60); }
 constexpr Duration Hours(int64_t n) { return Minutes(n * 60); }
 constexpr Duration Days(int64_t n) { return Hours(n * 24); }
 
-/// A point in time: microseconds since 1970-01-01T00:00:00Z, leap seconds not counted (as POSIX does).
+/// A point in time: microseconds since 1970-01-01T00:00:00Z, leap seconds not counted (as POSIX
+/// does).
 class Instant {
  public:
   constexpr Instant() = default;
@@ -41,7 +42,9 @@ class Instant {
   constexpr auto operator<=>(const Instant&) const = default;
   constexpr Instant operator+(Duration span) const { return Instant(micros_ + span.micros()); }
   constexpr Instant operator-(Duration span) const { return Instant(micros_ - span.micros()); }
-  constexpr Duration operator-(Instant other) const { return Duration::FromMicros(micros_ - other.micros_); }
+  constexpr Duration operator-(Instant other) const {
+    return Duration::FromMicros(micros_ - other.micros_);
+  }
 
  private:
   explicit constexpr Instant(int64_t micros) : micros_(micros) {}

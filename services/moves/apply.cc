@@ -1,9 +1,9 @@
 #include "services/moves/apply.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <utility>
-
-#include <fmt/format.h>
 
 #include "services/moves/decide.h"
 #include "services/moves/gates.h"
@@ -14,7 +14,8 @@
 namespace chockwise::moves {
 namespace {
 
-// --- What makes words stale -----------------------------------------------------------------------------------------
+// --- What makes words stale
+// -----------------------------------------------------------------------------------------
 
 void StaleAll(Move& move) {
   for (GateWords& gate : move.words) {
@@ -47,7 +48,8 @@ void StaleOn(const YardState& yard, Move& move, v1::Happening happening) {
   }
 }
 
-// --- Ground ---------------------------------------------------------------------------------------------------------
+// --- Ground
+// ---------------------------------------------------------------------------------------------------------
 
 void FreeGround(YardState& yard, MoveNumber number, const Way& way) {
   for (const std::string& ground : way.ground) {
@@ -81,7 +83,8 @@ std::shared_ptr<const Way> WayOf(YardState& yard, const v1::MoveRequested& reque
   return shared;
 }
 
-// --- The end of a move ----------------------------------------------------------------------------------------------
+// --- The end of a move
+// ----------------------------------------------------------------------------------------------
 
 enum class Ground { kFree, kKeepBlocked };
 
@@ -100,9 +103,11 @@ void End(YardState& yard, MoveNumber number, Ground ground) {
   if (yard.ended.size() > kMaxEndedMovesKept) yard.ended.pop_front();
 }
 
-// --- Counts ---------------------------------------------------------------------------------------------------------
+// --- Counts
+// ---------------------------------------------------------------------------------------------------------
 
-std::map<std::string, int64_t>& CountsOf(YardState& yard, Move& move, const v1::LookedAt& looked_at) {
+std::map<std::string, int64_t>& CountsOf(YardState& yard, Move& move,
+                                         const v1::LookedAt& looked_at) {
   return looked_at.item_stays_with_machine() ? yard.machines[move.machine].put_down : move.put_down;
 }
 
@@ -111,7 +116,8 @@ void PickUp(YardState& yard, Move& move, v1::Phase phase) {
   const KindPlan* plan = yard.FindPlan(move.kind);
   if (plan == nullptr) return;
   for (const v1::GateRule* rule : plan->gates) {
-    const bool counted = rule->looked_at().evidence() == v1::EVIDENCE_COUNT_PICKED_UP && AsksIn(*rule, phase);
+    const bool counted =
+        rule->looked_at().evidence() == v1::EVIDENCE_COUNT_PICKED_UP && AsksIn(*rule, phase);
     if (counted) CountsOf(yard, move, rule->looked_at())[rule->looked_at().item()] = 0;
   }
 }
@@ -142,19 +148,23 @@ void Confirmed(YardState& yard, Move& move, const v1::Entry& entry) {
   }
   const v1::GateRule* rule = yard.yard->FindGate(confirmed.gate_id());
   if (rule == nullptr || rule->looked_at().evidence() != v1::EVIDENCE_COUNT_PUT_DOWN) return;
-  const Sight sight{.state = yard, .yard = *yard.yard, .move = move, .now = Instant::FromMicros(entry.time_us())};
+  const Sight sight{
+      .state = yard, .yard = *yard.yard, .move = move, .now = Instant::FromMicros(entry.time_us())};
   if (EvaluateGate(sight, *rule, confirmed.phase()).state == v1::GATE_STATE_CLEAR) {
     CountsOf(yard, move, rule->looked_at())[rule->looked_at().item()] = confirmed.count();
   }
 }
 
-// --- Stops and restarts ---------------------------------------------------------------------------------------------
+// --- Stops and restarts
+// ---------------------------------------------------------------------------------------------
 
 void AddStop(Move& move, StopWord stop) {
   if (move.stops.size() >= kMaxStopWords) {
-    // The first one that was lifted makes room; where all stand, the last keeps standing for the new one.
-    const auto lifted = std::find_if(move.stops.begin(), move.stops.end(),
-                                     [](const StopWord& known) { return !known.lifted_by.empty(); });
+    // The first one that was lifted makes room; where all stand, the last keeps standing for the
+    // new one.
+    const auto lifted =
+        std::find_if(move.stops.begin(), move.stops.end(),
+                     [](const StopWord& known) { return !known.lifted_by.empty(); });
     if (lifted == move.stops.end()) return;
     move.stops.erase(lifted);
   }
@@ -196,7 +206,8 @@ void FallBack(YardState& yard, Instant time, v1::StopCause cause) {
   }
 }
 
-// --- The yard -------------------------------------------------------------------------------------------------------
+// --- The yard
+// -------------------------------------------------------------------------------------------------------
 
 void SeedMachines(YardState& state, const yard::Yard* before) {
   for (const auto& [id, machine] : state.yard->machines) {
@@ -209,7 +220,8 @@ void SeedMachines(YardState& state, const yard::Yard* before) {
     }
     // Where the file says another place than it said before, somebody corrected it by hand.
     const yard::Machine* old = before == nullptr ? nullptr : before->FindMachine(id.value());
-    if (old != nullptr && old->place != machine.place && known->second.move == 0) known->second.place = machine.place;
+    if (old != nullptr && old->place != machine.place && known->second.move == 0)
+      known->second.place = machine.place;
   }
 }
 
@@ -231,19 +243,22 @@ void Loaded(YardState& state, const v1::Entry& entry) {
                               .rules_txtpb = file("rules.txtpb")},
                              file("base_rules.txtpb"), KnownComputations());
   if (!read) {
-    // An older build took what this one refuses. What was recorded stays; Decide() releases nothing until a reload.
+    // An older build took what this one refuses. What was recorded stays; Decide() releases nothing
+    // until a reload.
     state.version.trouble = read.error().empty() ? "unreadable" : read.error().front().Text();
     if (!state.yard) state.yard = std::make_shared<const yard::Yard>();
     return;
   }
   const std::shared_ptr<const yard::Yard> before = state.yard;
   state.yard = std::make_shared<const yard::Yard>(std::move(*read));
-  state.plans = std::make_shared<const std::map<std::string, KindPlan, std::less<>>>(PlansOf(*state.yard));
+  state.plans =
+      std::make_shared<const std::map<std::string, KindPlan, std::less<>>>(PlansOf(*state.yard));
   SeedMachines(state, before.get());
   for (auto& [number, move] : state.moves) StaleOn(state, move, v1::HAPPENING_YARD_RELOADED);
 }
 
-// --- Tokens ---------------------------------------------------------------------------------------------------------
+// --- Tokens
+// ---------------------------------------------------------------------------------------------------------
 
 void Issued(YardState& state, const v1::Entry& entry) {
   const v1::TokenIssued& issued = entry.token_issued();
@@ -283,7 +298,8 @@ Tag TagFrom(const v1::Entry& entry, int64_t number, std::string text) {
           .not_by = {}};
 }
 
-// --- Entries about one move -----------------------------------------------------------------------------------------
+// --- Entries about one move
+// -----------------------------------------------------------------------------------------
 
 void Requested(YardState& yard, const v1::Entry& entry) {
   const v1::MoveRequested& requested = entry.move_requested();
@@ -356,7 +372,8 @@ void BreakDown(YardState& yard, Move& move, const v1::Entry& entry) {
 void Refused(YardState& yard, Move& move, const v1::Entry& entry) {
   const v1::MoveRefused& refused = entry.move_refused();
   Tag tag = TagFrom(entry, refused.tag(),
-                    refused.reason().empty() ? std::string("refused; no reason given") : "refused: " + refused.reason());
+                    refused.reason().empty() ? std::string("refused; no reason given")
+                                             : "refused: " + refused.reason());
   tag.sort = TagSort::kRefusal;
   tag.refused_move = move.number;
   tag.not_by = {move.requester, move.driver};
@@ -390,7 +407,8 @@ bool ApplyToMove(YardState& yard, Move& move, const v1::Entry& entry) {
       return true;
     case v1::Entry::kGateAccepted:
       std::erase_if(move.acceptances, [&](const Acceptance& known) {
-        return known.gate_id == entry.gate_accepted().gate_id() && known.phase == entry.gate_accepted().phase();
+        return known.gate_id == entry.gate_accepted().gate_id() &&
+               known.phase == entry.gate_accepted().phase();
       });
       move.acceptances.push_back({.gate_id = entry.gate_accepted().gate_id(),
                                   .phase = entry.gate_accepted().phase(),
@@ -471,14 +489,16 @@ bool ApplyToMove(YardState& yard, Move& move, const v1::Entry& entry) {
   return false;
 }
 
-// --- Entries about the yard -----------------------------------------------------------------------------------------
+// --- Entries about the yard
+// -----------------------------------------------------------------------------------------
 
 void DoorWentOut(YardState& yard, const v1::Entry& entry) {
   const v1::DoorReported& reported = entry.door_reported();
   const char* what = reported.report() == v1::DOOR_REPORT_MOVED ? "it moved" : "it is faulty";
-  yard.doors_out[DoorId(reported.door())] = {.reported_by = PersonId(entry.person()),
-                                             .text = reported.text().empty() ? what : reported.text(),
-                                             .time = Instant::FromMicros(entry.time_us())};
+  yard.doors_out[DoorId(reported.door())] = {
+      .reported_by = PersonId(entry.person()),
+      .text = reported.text().empty() ? what : reported.text(),
+      .time = Instant::FromMicros(entry.time_us())};
   for (auto& [number, move] : yard.moves) {
     if (move.way->doors.contains(reported.door())) StaleOn(yard, move, v1::HAPPENING_DOOR_MOVED);
   }
@@ -522,7 +542,8 @@ void ApplyToYard(YardState& yard, const v1::Entry& entry) {
       for (auto& [number, move] : yard.moves) StaleOn(yard, move, v1::HAPPENING_SHIFT_END);
       return;
     case v1::Entry::kYardHeld:
-      yard.hold = YardHold{.person = PersonId(entry.person()), .reason = entry.yard_held().reason(), .time = time};
+      yard.hold = YardHold{
+          .person = PersonId(entry.person()), .reason = entry.yard_held().reason(), .time = time};
       return;
     case v1::Entry::kHoldLifted:
       yard.hold.reset();
@@ -534,7 +555,8 @@ void ApplyToYard(YardState& yard, const v1::Entry& entry) {
       yard.doors_out.erase(DoorId(entry.door_returned().door()));
       return;
     case v1::Entry::kTagHung:
-      Hang(yard, entry.tag_hung().machine(), TagFrom(entry, entry.tag_hung().tag(), entry.tag_hung().text()));
+      Hang(yard, entry.tag_hung().machine(),
+           TagFrom(entry, entry.tag_hung().tag(), entry.tag_hung().text()));
       return;
     case v1::Entry::kTagCleared:
       std::erase_if(yard.machines[MachineId(entry.tag_cleared().machine())].tags,
@@ -547,7 +569,8 @@ void ApplyToYard(YardState& yard, const v1::Entry& entry) {
       ClearedGround(yard, entry);
       return;
     case v1::Entry::kPutDown:
-      yard.machines[MachineId(entry.put_down().machine())].put_down[entry.put_down().item()] = entry.put_down().count();
+      yard.machines[MachineId(entry.put_down().machine())].put_down[entry.put_down().item()] =
+          entry.put_down().count();
       return;
     case v1::Entry::kYardLoaded:
       Loaded(yard, entry);
@@ -556,7 +579,8 @@ void ApplyToYard(YardState& yard, const v1::Entry& entry) {
       Issued(yard, entry);
       return;
     case v1::Entry::kTokenRevoked:
-      if (const auto token = yard.tokens.find(entry.token_revoked().token()); token != yard.tokens.end()) {
+      if (const auto token = yard.tokens.find(entry.token_revoked().token());
+          token != yard.tokens.end()) {
         token->second.revoked_by = PersonId(entry.person());
       }
       return;
@@ -604,7 +628,8 @@ void Apply(YardState& yard, const v1::Entry& entry) {
     if (ApplyToMove(yard, move->second, entry)) return;
   }
   ApplyToYard(yard, entry);
-  if (entry.what_case() == v1::Entry::kMoveRequested) yard.moves.at(entry.move()).entry = yard.entries;
+  if (entry.what_case() == v1::Entry::kMoveRequested)
+    yard.moves.at(entry.move()).entry = yard.entries;
 }
 
 }  // namespace chockwise::moves

@@ -1,9 +1,9 @@
 #include "services/moves/describe.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <charconv>
-
-#include <fmt/format.h>
 
 #include "services/moves/gates.h"
 #include "services/moves/names.h"
@@ -101,25 +101,35 @@ void FillWithoutGates(const YardState& yard, const Move& move, v1::Move& out) {
 
 bool Wanted(const v1::ListMovesRequest& request, const Move& move) {
   const auto& states = request.states();
-  if (!states.empty() && std::find(states.begin(), states.end(), move.state) == states.end()) return false;
+  if (!states.empty() && std::find(states.begin(), states.end(), move.state) == states.end())
+    return false;
   if (!request.machine().empty() && request.machine() != move.machine.value()) return false;
-  return request.person().empty() || request.person() == move.driver.value() || request.person() == move.spotter.value();
+  return request.person().empty() || request.person() == move.driver.value() ||
+         request.person() == move.spotter.value();
 }
 
 const char* RoleWord(yard::Role role) {
   switch (role) {
-    case yard::Role::kDriver: return "driver";
-    case yard::Role::kSpotter: return "spotter";
-    case yard::Role::kTech: return "tech";
-    case yard::Role::kYardLead: return "yard-lead";
-    case yard::Role::kSafetyLead: return "safety-lead";
-    case yard::Role::kVisitorHost: return "visitor-host";
-    case yard::Role::kReader: return "reader";
+    case yard::Role::kDriver:
+      return "driver";
+    case yard::Role::kSpotter:
+      return "spotter";
+    case yard::Role::kTech:
+      return "tech";
+    case yard::Role::kYardLead:
+      return "yard-lead";
+    case yard::Role::kSafetyLead:
+      return "safety-lead";
+    case yard::Role::kVisitorHost:
+      return "visitor-host";
+    case yard::Role::kReader:
+      return "reader";
   }
   return "reader";
 }
 
-void FillMachine(const YardState& yard, const MachineId& id, const MachineState& machine, v1::MachineStatus& out) {
+void FillMachine(const YardState& yard, const MachineId& id, const MachineState& machine,
+                 v1::MachineStatus& out) {
   out.set_machine(id.value());
   if (const yard::Machine* known = yard.yard->FindMachine(id.value())) {
     out.set_title(known->name);
@@ -134,7 +144,8 @@ void FillMachine(const YardState& yard, const MachineId& id, const MachineState&
     shown.set_person(tag.person.value());
     shown.set_text(tag.text);
     *shown.mutable_time() = ToTimestamp(tag.time);
-    if (tag.sort == TagSort::kRefusal) shown.set_refused_move(MoveName(yard.yard->id, tag.refused_move));
+    if (tag.sort == TagSort::kRefusal)
+      shown.set_refused_move(MoveName(yard.yard->id, tag.refused_move));
     shown.set_defect(tag.sort == TagSort::kDefect);
   }
   if (machine.inspected) *out.mutable_inspection_time() = ToTimestamp(*machine.inspected);
@@ -157,14 +168,16 @@ void FillDoors(const YardState& yard, v1::Yard& out) {
 }
 
 void FillRegister(const YardState& yard, v1::Yard& out) {
-  for (const auto& [id, machine] : yard.machines) FillMachine(yard, id, machine, *out.add_machines());
+  for (const auto& [id, machine] : yard.machines)
+    FillMachine(yard, id, machine, *out.add_machines());
   for (const auto& [id, person] : yard.yard->people) {
     v1::PersonStatus& shown = *out.add_people();
     shown.set_person(id.value());
     shown.set_title(person.name);
     for (const yard::Role role : person.roles) shown.add_roles(RoleWord(role));
     const auto spotting = yard.spotting.find(id);
-    if (spotting != yard.spotting.end()) shown.set_spotting(MoveName(yard.yard->id, spotting->second));
+    if (spotting != yard.spotting.end())
+      shown.set_spotting(MoveName(yard.yard->id, spotting->second));
   }
   for (const auto& [id, place] : yard.yard->places) {
     v1::PlaceStatus& shown = *out.add_places();
@@ -187,7 +200,8 @@ v1::Move DescribeMove(const YardState& yard, const Move& move, Instant now) {
   FillWithoutGates(yard, move, out);
   const v1::Phase phase = PhaseNow(move);
   if (phase == v1::PHASE_UNSPECIFIED) return out;
-  for (const GateStatus& gate : EvaluatePhase(yard, move, phase, now)) FillGate(move, phase, gate, *out.add_gates());
+  for (const GateStatus& gate : EvaluatePhase(yard, move, phase, now))
+    FillGate(move, phase, gate, *out.add_gates());
   return out;
 }
 
@@ -195,12 +209,14 @@ Outcome<v1::Move> GetMove(const YardState& yard, const v1::GetMoveRequest& reque
   const std::optional<int64_t> number = NumberIn(request.name(), yard.yard->id, "moves");
   const Move* move = number ? yard.FindMove(*number) : nullptr;
   if (move == nullptr) {
-    return RefuseNotFound(fmt::format("no open move is called \"{}\"; older ones are in the history", request.name()));
+    return RefuseNotFound(fmt::format(
+        "no open move is called \"{}\"; older ones are in the history", request.name()));
   }
   return DescribeMove(yard, *move, now);
 }
 
-Outcome<v1::ListMovesResponse> ListMoves(const YardState& yard, const v1::ListMovesRequest& request, Instant) {
+Outcome<v1::ListMovesResponse> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
+                                         Instant) {
   if (request.parent() != YardName(yard.yard->id)) {
     return RefuseNotFound(fmt::format("this yard is \"{}\"", YardName(yard.yard->id)));
   }
@@ -210,10 +226,12 @@ Outcome<v1::ListMovesResponse> ListMoves(const YardState& yard, const v1::ListMo
     const char* end = request.page_token().data() + request.page_token().size();
     const auto [stop, error] = std::from_chars(request.page_token().data(), end, after);
     if (error != std::errc() || stop != end || after < 1) {
-      return RefuseField("page_token", "is not one that this service gave; start from the first page");
+      return RefuseField("page_token",
+                         "is not one that this service gave; start from the first page");
     }
   }
-  const int32_t page = request.page_size() == 0 ? kDefaultPage : std::min(request.page_size(), kMaxPage);
+  const int32_t page =
+      request.page_size() == 0 ? kDefaultPage : std::min(request.page_size(), kMaxPage);
   v1::ListMovesResponse response;
   for (auto move = yard.moves.upper_bound(after); move != yard.moves.end(); ++move) {
     if (!Wanted(request, move->second)) continue;
@@ -269,7 +287,8 @@ v1::Receipt ReceiptFor(std::string_view yard_id, const v1::Entry& entry, int64_t
   if (entry.move() != 0) {
     receipt.set_name(MoveName(yard_id, entry.move()));
   } else if (entry.has_tag_hung()) {
-    receipt.set_name(fmt::format("{}/tags/{}", MachineName(yard_id, entry.tag_hung().machine()), entry.tag_hung().tag()));
+    receipt.set_name(fmt::format("{}/tags/{}", MachineName(yard_id, entry.tag_hung().machine()),
+                                 entry.tag_hung().tag()));
   } else if (entry.has_tag_cleared()) {
     receipt.set_name(MachineName(yard_id, entry.tag_cleared().machine()));
   } else if (entry.has_inspection_recorded()) {
@@ -315,7 +334,8 @@ std::optional<Refusal> RefusalIn(const v1::Entry& entry) {
     gates = &entry.close_refused().gates();
     refusal.problem = fmt::format("not closed: {} gate(s) are not clear", gates->size());
   } else if (entry.release_voided().begin_refused()) {
-    refusal.problem = fmt::format("do not begin: the release was taken back: {}", entry.release_voided().reason());
+    refusal.problem = fmt::format("do not begin: the release was taken back: {}",
+                                  entry.release_voided().reason());
     refusal.remedy = "Look again, and ask for the release again.";
     return refusal;
   } else {

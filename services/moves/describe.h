@@ -16,18 +16,20 @@ v1::Move DescribeMove(const YardState& yard, const Move& move, Instant now);
 Outcome<v1::Move> GetMove(const YardState& yard, const v1::GetMoveRequest& request, Instant now);
 
 /// A page of open moves, by number, without gates.
-Outcome<v1::ListMovesResponse> ListMoves(const YardState& yard, const v1::ListMovesRequest& request, Instant now);
+Outcome<v1::ListMovesResponse> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
+                                         Instant now);
 
 /// The yard as it stands. Leaves `rehearsal` and `entries` to the server, who knows them.
 v1::Yard DescribeYard(const YardState& yard, Instant now);
 
 v1::Token DescribeToken(const YardState& yard, const Token& token);
 
-/// The answer to the caller of a command, made from the first entry it left and that entry's number. The same bytes
-/// again for a repeat, also after a restart.
+/// The answer to the caller of a command, made from the first entry it left and that entry's
+/// number. The same bytes again for a repeat, also after a restart.
 v1::Receipt ReceiptFor(std::string_view yard_id, const v1::Entry& entry, int64_t number);
 
-/// What a recorded "no" says to its caller: unset unless the entry is a release_refused or close_refused.
+/// What a recorded "no" says to its caller: unset unless the entry is a release_refused or
+/// close_refused.
 std::optional<Refusal> RefusalIn(const v1::Entry& entry);
 
 }  // namespace chockwise::moves

@@ -1,8 +1,8 @@
 #include "services/moves/gates.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "services/moves/computations.h"
 
@@ -11,10 +11,14 @@ namespace {
 
 const char* PartyWord(v1::Party party) {
   switch (party) {
-    case v1::PARTY_DRIVER: return "driver";
-    case v1::PARTY_SPOTTER: return "spotter";
-    case v1::PARTY_YARD_LEAD: return "yard lead";
-    case v1::PARTY_TECH: return "tech";
+    case v1::PARTY_DRIVER:
+      return "driver";
+    case v1::PARTY_SPOTTER:
+      return "spotter";
+    case v1::PARTY_YARD_LEAD:
+      return "yard lead";
+    case v1::PARTY_TECH:
+      return "tech";
     case v1::PARTY_UNSPECIFIED:
     case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
     case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
@@ -39,7 +43,10 @@ struct Judged {
 class LookedAtJudge {
  public:
   LookedAtJudge(const Sight& sight, const v1::GateRule& rule, v1::Phase phase)
-      : sight_(sight), rule_(rule), looked_at_(rule.looked_at()), words_(sight.move.FindWords(rule.id(), phase)) {}
+      : sight_(sight),
+        rule_(rule),
+        looked_at_(rule.looked_at()),
+        words_(sight.move.FindWords(rule.id(), phase)) {}
 
   GateStatus Judge() {
     GateStatus status;
@@ -90,15 +97,18 @@ class LookedAtJudge {
     const Word* word = FindWord(party);
     if (word == nullptr) return {};
     if (word->stale) {
-      return {WordState::kStale, fmt::format("{} looked, but something has changed since", word->person.value())};
+      return {WordState::kStale,
+              fmt::format("{} looked, but something has changed since", word->person.value())};
     }
     if (!word->finding.empty()) {
-      return {WordState::kFinding, fmt::format("{} ({}): {}", word->person.value(), PartyWord(party), word->finding)};
+      return {WordState::kFinding,
+              fmt::format("{} ({}): {}", word->person.value(), PartyWord(party), word->finding)};
     }
     const Duration age = sight_.now - word->time;
     if (looked_at_.has_fresh_for() && age > ToDuration(looked_at_.fresh_for())) {
-      return {WordState::kStale, fmt::format("{} looked {} ago; it counts for {}", word->person.value(),
-                                             MinutesText(age), MinutesText(ToDuration(looked_at_.fresh_for())))};
+      return {WordState::kStale,
+              fmt::format("{} looked {} ago; it counts for {}", word->person.value(),
+                          MinutesText(age), MinutesText(ToDuration(looked_at_.fresh_for())))};
     }
     return {WordState::kClear, ""};
   }
@@ -131,16 +141,16 @@ class LookedAtJudge {
       if (word == nullptr || word->stale) continue;  // any_party: the others need not have counted
       if (picked_up && word->count != *expected) {
         status.state = v1::GATE_STATE_NOT_CLEAR;
-        status.reason = fmt::format("{} put down: {}, picked up: {} ({})", looked_at_.item(), *expected, word->count,
-                                    word->person.value());
+        status.reason = fmt::format("{} put down: {}, picked up: {} ({})", looked_at_.item(),
+                                    *expected, word->count, word->person.value());
       } else if (put_down && expected && word->count != *expected) {
         status.state = v1::GATE_STATE_NOT_CLEAR;
-        status.reason = fmt::format("counts of {} differ: {} and {} ({})", looked_at_.item(), *expected, word->count,
-                                    word->person.value());
+        status.reason = fmt::format("counts of {} differ: {} and {} ({})", looked_at_.item(),
+                                    *expected, word->count, word->person.value());
       } else if (put_down && word->count < looked_at_.least_count()) {
         status.state = v1::GATE_STATE_NOT_CLEAR;
-        status.reason = fmt::format("{} put down: {}, at least {} are asked for", looked_at_.item(), word->count,
-                                    looked_at_.least_count());
+        status.reason = fmt::format("{} put down: {}, at least {} are asked for", looked_at_.item(),
+                                    word->count, looked_at_.least_count());
       }
       if (!expected) expected = word->count;
       if (status.state != v1::GATE_STATE_CLEAR) {
@@ -170,7 +180,8 @@ std::vector<std::string> PeopleFor(const YardState& state, const Move& move, v1:
     case v1::PARTY_YARD_LEAD:
     case v1::PARTY_TECH:
       for (const auto& [id, person] : state.yard->people) {
-        const bool fits = party == v1::PARTY_TECH ? person.roles.contains(yard::Role::kTech) : state.IsLead(id);
+        const bool fits =
+            party == v1::PARTY_TECH ? person.roles.contains(yard::Role::kTech) : state.IsLead(id);
         if (fits && id != move.driver && id != move.spotter && people.size() < kMostNamed) {
           people.push_back(id.value());
         }
@@ -187,7 +198,8 @@ std::vector<std::string> PeopleFor(const YardState& state, const Move& move, v1:
 }  // namespace
 
 bool GateStatus::Blocks() const {
-  return rule->gate_class() != v1::GATE_CLASS_RECORD && state != v1::GATE_STATE_CLEAR && accepted_by.empty();
+  return rule->gate_class() != v1::GATE_CLASS_RECORD && state != v1::GATE_STATE_CLEAR &&
+         accepted_by.empty();
 }
 
 fit::Duration ToDuration(const google::protobuf::Duration& duration) {
@@ -237,7 +249,8 @@ GateStatus EvaluateGate(const Sight& sight, const v1::GateRule& rule, v1::Phase 
   return status;
 }
 
-std::vector<GateStatus> EvaluatePhase(const YardState& state, const Move& move, v1::Phase phase, Instant now) {
+std::vector<GateStatus> EvaluatePhase(const YardState& state, const Move& move, v1::Phase phase,
+                                      Instant now) {
   std::vector<GateStatus> gates;
   const KindPlan* plan = state.FindPlan(move.kind);
   if (plan == nullptr) return gates;
@@ -248,7 +261,8 @@ std::vector<GateStatus> EvaluatePhase(const YardState& state, const Move& move, 
   return gates;
 }
 
-std::vector<v1::UnmetGate> Unmet(const YardState& state, const Move& move, const std::vector<GateStatus>& gates) {
+std::vector<v1::UnmetGate> Unmet(const YardState& state, const Move& move,
+                                 const std::vector<GateStatus>& gates) {
   std::vector<v1::UnmetGate> unmet;
   for (const GateStatus& gate : gates) {
     if (!gate.Blocks()) continue;

@@ -1,7 +1,8 @@
-// How the gates of a move stand at an instant. Pure reads of the live state; one place for every caller, so that a screen, a
-// release and a first motion can never disagree.
+// How the gates of a move stand at an instant. Pure reads of the live state; one place for every
+// caller, so that a screen, a release and a first motion can never disagree.
 //
-//   for (const GateStatus& gate : EvaluatePhase(state, move, PhaseNow(move), now)) if (gate.Blocks()) ...
+//   for (const GateStatus& gate : EvaluatePhase(state, move, PhaseNow(move), now)) if
+//   (gate.Blocks()) ...
 #pragma once
 
 #include <optional>
@@ -25,8 +26,8 @@ struct GateStatus {
   bool Blocks() const;
 };
 
-/// What a gate is judged on. The yard is named apart from the state, so that a version that is not in force yet can be
-/// tried on.
+/// What a gate is judged on. The yard is named apart from the state, so that a version that is not
+/// in force yet can be tried on.
 struct Sight {
   const YardState& state;
   const yard::Yard& yard;
@@ -36,11 +37,14 @@ struct Sight {
 
 GateStatus EvaluateGate(const Sight& sight, const v1::GateRule& rule, v1::Phase phase);
 
-/// Every gate that the move's kind asks in that phase, in order. Empty where the rules in force do not have the kind.
-std::vector<GateStatus> EvaluatePhase(const YardState& state, const Move& move, v1::Phase phase, Instant now);
+/// Every gate that the move's kind asks in that phase, in order. Empty where the rules in force do
+/// not have the kind.
+std::vector<GateStatus> EvaluatePhase(const YardState& state, const Move& move, v1::Phase phase,
+                                      Instant now);
 
 /// Those that block, as the wire says them.
-std::vector<v1::UnmetGate> Unmet(const YardState& state, const Move& move, const std::vector<GateStatus>& gates);
+std::vector<v1::UnmetGate> Unmet(const YardState& state, const Move& move,
+                                 const std::vector<GateStatus>& gates);
 
 bool AsksIn(const v1::GateRule& rule, v1::Phase phase);
 

@@ -1,8 +1,8 @@
 #include "services/moves/names.h"
 
-#include <charconv>
-
 #include <fmt/format.h>
+
+#include <charconv>
 
 namespace chockwise::moves {
 namespace {

@@ -13,7 +13,8 @@ inline bool ActsAsLead(const YardState& yard, const Move& move, const PersonId& 
 }
 
 /// Whether a person's word counts as that party's on this move.
-inline bool ActsAs(const YardState& yard, const Move& move, const PersonId& person, v1::Party party) {
+inline bool ActsAs(const YardState& yard, const Move& move, const PersonId& person,
+                   v1::Party party) {
   switch (party) {
     case v1::PARTY_DRIVER:
       return person == move.driver;
@@ -22,7 +23,8 @@ inline bool ActsAs(const YardState& yard, const Move& move, const PersonId& pers
     case v1::PARTY_YARD_LEAD:
       return ActsAsLead(yard, move, person);
     case v1::PARTY_TECH:
-      return yard.HasRole(person, yard::Role::kTech) && person != move.driver && person != move.spotter;
+      return yard.HasRole(person, yard::Role::kTech) && person != move.driver &&
+             person != move.spotter;
     case v1::PARTY_UNSPECIFIED:
     case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
     case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:

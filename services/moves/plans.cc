@@ -7,8 +7,8 @@
 namespace chockwise::moves {
 namespace {
 
-
-v1::GateRule Computed(std::string id, std::string title, std::string remedy, v1::Phase phase, std::string law) {
+v1::GateRule Computed(std::string id, std::string title, std::string remedy, v1::Phase phase,
+                      std::string law) {
   v1::GateRule rule;
   rule.mutable_computed()->set_computation(id);
   rule.set_id("law-" + id);
@@ -45,18 +45,27 @@ const std::vector<v1::GateRule>& LawGates() {
   static const auto* gates = [] {
     auto* all = new std::vector<v1::GateRule>;
     for (const v1::Phase phase : {v1::PHASE_START, v1::PHASE_HOLD_POINT}) {
-      all->push_back(Computed("driver-authorised", "driver authorised", "Another driver takes the wheel.", phase, "law 1"));
-      all->push_back(Computed("spotter-bound", "spotter", "Name a free spotter, who takes the role.", phase, "law 4"));
-      all->push_back(Computed("no-tags", "no tag on it", "Whoever hung the tag clears it.", phase, "law 1"));
-      all->push_back(Computed("ground-free", "ground free", "Wait until the other move has closed.", phase, "law 6"));
-      all->push_back(Computed("doors-in-service", "doors in service", "A yard lead looks at the door.", phase, "law 1"));
-      all->push_back(Computed("no-yard-hold", "yard not held", "A yard lead lifts the hold.", phase, "law 5"));
-      all->push_back(Computed("shift-running", "shift running", "A yard lead opens the shift.", phase, "law 1"));
-      all->push_back(Computed("attended", "driver with the machine", "The driver goes back to it.", phase, "law 1"));
-      all->push_back(Computed("start-window", "start window", "Ask for the release again.", phase, "law 1"));
+      all->push_back(Computed("driver-authorised", "driver authorised",
+                              "Another driver takes the wheel.", phase, "law 1"));
+      all->push_back(Computed("spotter-bound", "spotter",
+                              "Name a free spotter, who takes the role.", phase, "law 4"));
+      all->push_back(
+          Computed("no-tags", "no tag on it", "Whoever hung the tag clears it.", phase, "law 1"));
+      all->push_back(Computed("ground-free", "ground free", "Wait until the other move has closed.",
+                              phase, "law 6"));
+      all->push_back(Computed("doors-in-service", "doors in service",
+                              "A yard lead looks at the door.", phase, "law 1"));
+      all->push_back(
+          Computed("no-yard-hold", "yard not held", "A yard lead lifts the hold.", phase, "law 5"));
+      all->push_back(Computed("shift-running", "shift running", "A yard lead opens the shift.",
+                              phase, "law 1"));
+      all->push_back(Computed("attended", "driver with the machine", "The driver goes back to it.",
+                              phase, "law 1"));
+      all->push_back(
+          Computed("start-window", "start window", "Ask for the release again.", phase, "law 1"));
     }
-    all->push_back(Computed("counts-balance", "counts balance", "Count in what was put down.", v1::PHASE_CLOSE_OUT,
-                            "law 9"));
+    all->push_back(Computed("counts-balance", "counts balance", "Count in what was put down.",
+                            v1::PHASE_CLOSE_OUT, "law 9"));
     return all;
   }();
   return *gates;
@@ -71,8 +80,9 @@ void AddLawGates(KindPlan& plan) {
   const std::vector<const v1::GateRule*> own = plan.gates;
   for (const v1::GateRule& law : LawGates()) {
     const v1::Phase phase = law.phases(0);
-    const bool covered = std::any_of(own.begin(), own.end(),
-                                     [&](const v1::GateRule* gate) { return Covers(*gate, law, phase); });
+    const bool covered = std::any_of(own.begin(), own.end(), [&](const v1::GateRule* gate) {
+      return Covers(*gate, law, phase);
+    });
     if (!covered) plan.gates.push_back(&law);
   }
   const bool has_second_word = std::any_of(own.begin(), own.end(), [](const v1::GateRule* gate) {
@@ -94,7 +104,8 @@ std::map<std::string, KindPlan, std::less<>> PlansOf(const yard::Yard& yard) {
     plan.rule = &kind;
     const auto add = [&](const std::string& gate_id) {
       const v1::GateRule* gate = yard.FindGate(gate_id);
-      const bool known = gate == nullptr || std::find(plan.gates.begin(), plan.gates.end(), gate) != plan.gates.end();
+      const bool known = gate == nullptr ||
+                         std::find(plan.gates.begin(), plan.gates.end(), gate) != plan.gates.end();
       if (!known) plan.gates.push_back(gate);
     };
     for (const std::string& set_id : kind.gate_set_ids()) {

@@ -1,15 +1,15 @@
 // A refusal: the rules say no. It tells the person why, and by whom and how it can be made true.
 //
-//   if (!machine) return Refuse(NotFound("machine", request.machine(), "see the board for unit numbers"));
+//   if (!machine) return Refuse(NotFound("machine", request.machine(), "see the board for unit
+//   numbers"));
 //
 // Failures (disk, peer) and bugs are not refusals and do not pass through here.
 #pragma once
 
 #include <string>
 #include <string_view>
-#include <vector>
-
 #include <tl/expected.hpp>
+#include <vector>
 
 #include "chockwise/v1/entries.pb.h"
 #include "chockwise/v1/refusals.pb.h"

@@ -1,5 +1,6 @@
-// All live state of one yard: moves, gates' words, doors, tags, taken ground, tokens. It is rebuilt from the ledger by
-// Apply() and from nothing else; it is copyable, so that a test can branch a yard's life.
+// All live state of one yard: moves, gates' words, doors, tags, taken ground, tokens. It is rebuilt
+// from the ledger by Apply() and from nothing else; it is copyable, so that a test can branch a
+// yard's life.
 //
 // Threads: one owner at a time (the yard's writer).
 #pragma once
@@ -79,17 +80,17 @@ struct StopWord {
 /// The ground from one place to another. Moves that go the same way share one.
 struct Way {
   std::vector<std::string> lanes;
-  std::vector<std::string> stops;   // ids of doors and hold points in travel order
+  std::vector<std::string> stops;  // ids of doors and hold points in travel order
   std::set<std::string> doors;
-  std::set<std::string> ground;     // "place/p", "lane/l", "door/d", "area/a"
+  std::set<std::string> ground;  // "place/p", "lane/l", "door/d", "area/a"
 };
 
 struct Move {
   MoveNumber number = 0;
   v1::MoveState state = v1::MOVE_STATE_UNSPECIFIED;
   bool spotter_accepted = false;
-  bool begun = false;        // the wheels have turned at least once
-  bool unattended = false;   // the driver was last reported away
+  bool begun = false;       // the wheels have turned at least once
+  bool unattended = false;  // the driver was last reported away
   int32_t stops_passed = 0;
   int32_t releases_given = 0;
   std::string kind;
@@ -125,8 +126,8 @@ struct Tag {
 };
 
 struct MachineState {
-  PlaceId place;          // empty while it is on the way or left standing on a lane
-  MoveNumber move = 0;    // its open move, or the one it was left standing by
+  PlaceId place;        // empty while it is on the way or left standing on a lane
+  MoveNumber move = 0;  // its open move, or the one it was left standing by
   std::vector<Tag> tags;
   std::optional<Instant> inspected;  // the last inspection without a defect; unset after a defect
   std::map<std::string, int64_t> put_down;  // counted items that stay with the machine
@@ -176,13 +177,13 @@ struct YardState {
   std::shared_ptr<const std::map<std::string, KindPlan, std::less<>>> plans;
   YardVersion version;
 
-  std::map<MoveNumber, Move> moves;   // open ones
-  std::deque<Move> ended;             // the last kMaxEndedMovesKept, oldest first
-  std::set<MoveNumber> live;          // those that hold ground
+  std::map<MoveNumber, Move> moves;  // open ones
+  std::deque<Move> ended;            // the last kMaxEndedMovesKept, oldest first
+  std::set<MoveNumber> live;         // those that hold ground
   std::map<std::string, MoveNumber, std::less<>> taken;  // ground → who holds it. Law 6.
   std::map<MachineId, MachineState> machines;
-  std::map<DoorId, DoorState> doors_out;  // out of service
-  std::map<PersonId, MoveNumber> spotting;  // accepted, move open. Law 4.
+  std::map<DoorId, DoorState> doors_out;          // out of service
+  std::map<PersonId, MoveNumber> spotting;        // accepted, move open. Law 4.
   std::map<MoveNumber, MachineId> left_standing;  // ended, ground still blocked
   std::optional<YardHold> hold;
   std::optional<Shift> shift;

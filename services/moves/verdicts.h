@@ -1,7 +1,7 @@
 // What the parts of Decide() share. Private to the heart: decide.h is its door.
 //
-// Each function judges one verb. Consequences for other moves (a held yard stops what moves) follow the entry that is the
-// answer, in move order, with no person: the system moved them back (law 3).
+// Each function judges one verb. Consequences for other moves (a held yard stops what moves) follow
+// the entry that is the answer, in move order, with no person: the system moved them back (law 3).
 #pragma once
 
 #include <string>
@@ -19,7 +19,8 @@ struct Bench {
   PersonId person;
 };
 
-// --- Entries --------------------------------------------------------------------------------------------------------
+// --- Entries
+// --------------------------------------------------------------------------------------------------------
 
 /// The entry that answers the caller: with their name and request id.
 v1::Entry AnswerEntry(const Bench& bench);
@@ -28,19 +29,23 @@ v1::Entry AnswerEntry(const Bench& bench, const Move& move, v1::MoveState state_
 /// An entry that follows from the answer: the system's.
 v1::Entry FollowingEntry(const Bench& bench, const Move& move, v1::MoveState state_after);
 
-/// Takes back what this move has: a release not yet used, or the way it is on. Nothing where it has neither.
-/// Used for consequences; `stopped_for` is the cause if it is under way, `reason` the line in either case.
+/// Takes back what this move has: a release not yet used, or the way it is on. Nothing where it has
+/// neither. Used for consequences; `stopped_for` is the cause if it is under way, `reason` the line
+/// in either case.
 struct TakeBack {
   v1::StopCause stopped_for;
   std::string reason;
 };
 void TakeBackInto(Entries& entries, const Bench& bench, const Move& move, const TakeBack& why);
 
-/// Takes the move back by the caller's own doing, then adds the entry that says what they did, for the caller to fill. The first
-/// of them is the answer and carries the request id; both carry the caller's name.
-v1::Entry& TakeBackAndAnswer(Entries& entries, const Bench& bench, const Move& move, const TakeBack& why);
+/// Takes the move back by the caller's own doing, then adds the entry that says what they did, for
+/// the caller to fill. The first of them is the answer and carries the request id; both carry the
+/// caller's name.
+v1::Entry& TakeBackAndAnswer(Entries& entries, const Bench& bench, const Move& move,
+                             const TakeBack& why);
 
-// --- Checks ---------------------------------------------------------------------------------------------------------
+// --- Checks
+// ---------------------------------------------------------------------------------------------------------
 
 /// The open move of that name. NOT_FOUND: none of that name; a precondition: it has ended.
 Outcome<const Move*> OpenMove(const Bench& bench, std::string_view name);
@@ -54,14 +59,16 @@ struct TextField {
 /// Refuses what is missing, too long, or would play tricks on a terminal (control characters).
 Outcome<std::monostate> CheckText(const TextField& text);
 
-/// Cuts a text to what may be kept instead of refusing it: for stops, which nothing may stand before. Law 5.
+/// Cuts a text to what may be kept instead of refusing it: for stops, which nothing may stand
+/// before. Law 5.
 std::string Tamed(std::string_view text, size_t most);
 
 Outcome<std::monostate> CheckYard(const Bench& bench, std::string_view name);
 Outcome<std::monostate> CheckLead(const Bench& bench, std::string_view to_do_what);
 Outcome<std::monostate> CheckStanding(const Move& move, std::string_view to_do_what);
 
-// --- Verbs ----------------------------------------------------------------------------------------------------------
+// --- Verbs
+// ----------------------------------------------------------------------------------------------------------
 
 // verdicts_people.cc: who is on a move.
 Outcome<Entries> Judge(const Bench&, const v1::RequestMoveRequest&);

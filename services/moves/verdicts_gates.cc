@@ -1,8 +1,8 @@
 // Words on gates, and what stands on them: releases, first motion, the close.
 
-#include <algorithm>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "services/moves/gates.h"
 #include "services/moves/limits.h"
@@ -12,7 +12,8 @@
 namespace chockwise::moves {
 namespace {
 
-const v1::GateRule* FindGateIn(const YardState& yard, const Move& move, std::string_view gate_id, v1::Phase phase) {
+const v1::GateRule* FindGateIn(const YardState& yard, const Move& move, std::string_view gate_id,
+                               v1::Phase phase) {
   const KindPlan* plan = yard.FindPlan(move.kind);
   if (plan == nullptr) return nullptr;
   for (const v1::GateRule* rule : plan->gates) {
@@ -21,12 +22,15 @@ const v1::GateRule* FindGateIn(const YardState& yard, const Move& move, std::str
   return nullptr;
 }
 
-Outcome<const v1::GateRule*> AskedGate(const Bench& bench, const Move& move, const std::string& gate_id) {
+Outcome<const v1::GateRule*> AskedGate(const Bench& bench, const Move& move,
+                                       const std::string& gate_id) {
   const v1::Phase phase = PhaseNow(move);
   const v1::GateRule* rule = FindGateIn(bench.yard, move, gate_id, phase);
   if (rule != nullptr) return rule;
-  return RefusePrecondition({"gates", fmt::format("\"{}\" is not a gate of move {} as it stands", Tamed(gate_id, 40), move.number),
-                             "Show the move: it lists the gates that are asked now."});
+  return RefusePrecondition(
+      {"gates",
+       fmt::format("\"{}\" is not a gate of move {} as it stands", Tamed(gate_id, 40), move.number),
+       "Show the move: it lists the gates that are asked now."});
 }
 
 /// The code painted where the person must stand in this phase; unset where no spot is asked for.
@@ -42,41 +46,49 @@ std::optional<std::string> CodeOfSpot(const YardState& yard, const Move& move, v
   }
   if (move.stops_passed < 1) return std::string();
   const std::string& stop = move.way->stops[static_cast<size_t>(move.stops_passed - 1)];
-  if (const auto door = yard.yard->doors.find(DoorId(stop)); door != yard.yard->doors.end()) return door->second.post_code;
+  if (const auto door = yard.yard->doors.find(DoorId(stop)); door != yard.yard->doors.end())
+    return door->second.post_code;
   const auto hold = yard.yard->hold_points.find(yard::HoldPointId(stop));
   return hold == yard.yard->hold_points.end() ? std::string() : hold->second.post_code;
 }
 
-Outcome<std::monostate> CheckSpot(const Bench& bench, const Move& move, const v1::ConfirmRequest& request) {
+Outcome<std::monostate> CheckSpot(const Bench& bench, const Move& move,
+                                  const v1::ConfirmRequest& request) {
   const std::optional<std::string> code = CodeOfSpot(bench.yard, move, PhaseNow(move));
   if (!code) return std::monostate{};
   if (code->empty()) {
-    return RefusePrecondition({"law 2", "no code is painted at this spot on the map",
-                               "A yard lead has one painted, puts it on the map and reloads the yard."});
+    return RefusePrecondition(
+        {"law 2", "no code is painted at this spot on the map",
+         "A yard lead has one painted, puts it on the map and reloads the yard."});
   }
   if (request.post_code() == *code) return std::monostate{};
-  return RefuseField("post_code", request.post_code().empty()
-                                      ? "is missing: read the code painted where you stand"
-                                      : "is not the one painted here: this word is given at the machine");
+  return RefuseField("post_code",
+                     request.post_code().empty()
+                         ? "is missing: read the code painted where you stand"
+                         : "is not the one painted here: this word is given at the machine");
 }
 
 /// What the word must bring. A finding needs no evidence: it only holds back.
-Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move, const v1::LookedAt& looked_at,
+Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move,
+                                      const v1::LookedAt& looked_at,
                                       const v1::ConfirmRequest& request) {
   if (request.has_count() && (request.count() < 0 || request.count() > kMaxCount)) {
-    return RefuseField("count", fmt::format("{} is not a count from 0 to {}", request.count(), kMaxCount));
+    return RefuseField("count",
+                       fmt::format("{} is not a count from 0 to {}", request.count(), kMaxCount));
   }
   if (!request.finding().empty()) return std::monostate{};
   switch (looked_at.evidence()) {
     case v1::EVIDENCE_COUNT_PICKED_UP:
     case v1::EVIDENCE_COUNT_PUT_DOWN:
-      if (!request.has_count()) return RefuseField("count", fmt::format("is missing: count the {}", looked_at.item()));
+      if (!request.has_count())
+        return RefuseField("count", fmt::format("is missing: count the {}", looked_at.item()));
       break;
     case v1::EVIDENCE_POST_CODE:
       if (auto spot = CheckSpot(bench, move, request); !spot) return spot;
       break;
     case v1::EVIDENCE_NOTE:
-      if (request.note().empty()) return RefuseField("note", "is missing: name what you saw, e.g. a key number");
+      if (request.note().empty())
+        return RefuseField("note", "is missing: name what you saw, e.g. a key number");
       break;
     case v1::EVIDENCE_UNSPECIFIED:
     case v1::Evidence_INT_MIN_SENTINEL_DO_NOT_USE_:
@@ -89,7 +101,8 @@ Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move, cons
   return std::monostate{};
 }
 
-/// In which role this person's word counts here. One person is one party: two roles do not make two people. Law 4.
+/// In which role this person's word counts here. One person is one party: two roles do not make two
+/// people. Law 4.
 std::optional<v1::Party> PartyOf(const Bench& bench, const Move& move, const v1::GateRule& rule) {
   const GateWords* words = move.FindWords(rule.id(), PhaseNow(move));
   std::optional<v1::Party> first;
@@ -111,35 +124,48 @@ std::string WhoMay(const v1::LookedAt& looked_at) {
   for (const int number : looked_at.parties()) {
     if (!who.empty()) who += looked_at.any_party() ? " or " : " and ";
     switch (static_cast<v1::Party>(number)) {
-      case v1::PARTY_DRIVER: who += "the driver"; break;
-      case v1::PARTY_SPOTTER: who += "the spotter, once they have taken the role"; break;
-      case v1::PARTY_YARD_LEAD: who += "a yard lead who neither drives nor spots"; break;
-      case v1::PARTY_TECH: who += "a tech who neither drives nor spots"; break;
+      case v1::PARTY_DRIVER:
+        who += "the driver";
+        break;
+      case v1::PARTY_SPOTTER:
+        who += "the spotter, once they have taken the role";
+        break;
+      case v1::PARTY_YARD_LEAD:
+        who += "a yard lead who neither drives nor spots";
+        break;
+      case v1::PARTY_TECH:
+        who += "a tech who neither drives nor spots";
+        break;
       case v1::PARTY_UNSPECIFIED:
       case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
-      case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+      case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
+        break;
     }
   }
   return who;
 }
 
 /// The second person's word is worth something only when all else is clear.
-Outcome<std::monostate> CheckGivenLast(const Bench& bench, const Move& move, const v1::GateRule& rule) {
+Outcome<std::monostate> CheckGivenLast(const Bench& bench, const Move& move,
+                                       const v1::GateRule& rule) {
   std::vector<GateStatus> gates = EvaluatePhase(bench.yard, move, PhaseNow(move), bench.now);
   std::erase_if(gates, [](const GateStatus& gate) { return gate.rule->looked_at().given_last(); });
   std::vector<v1::UnmetGate> unmet = Unmet(bench.yard, move, gates);
   if (unmet.empty()) return std::monostate{};
-  return RefuseGates(fmt::format("{} is given last: {} gate(s) are not clear yet", rule.title(), unmet.size()),
-                     std::move(unmet));
+  return RefuseGates(
+      fmt::format("{} is given last: {} gate(s) are not clear yet", rule.title(), unmet.size()),
+      std::move(unmet));
 }
 
 Outcome<std::monostate> CheckTexts(const v1::ConfirmRequest& request) {
   using Need = TextField::Need;
-  if (auto ok = CheckText({"finding", request.finding(), kMaxTextLength, Need::kOptional}); !ok) return ok;
+  if (auto ok = CheckText({"finding", request.finding(), kMaxTextLength, Need::kOptional}); !ok)
+    return ok;
   return CheckText({"note", request.note(), kMaxNoteLength, Need::kOptional});
 }
 
-v1::UnmetGate LawRefuses(std::string id, std::string title, std::string reason, std::string remedy) {
+v1::UnmetGate LawRefuses(std::string id, std::string title, std::string reason,
+                         std::string remedy) {
   v1::UnmetGate gate;
   gate.set_gate_id("law-" + std::move(id));
   gate.set_title(std::move(title));
@@ -150,23 +176,29 @@ v1::UnmetGate LawRefuses(std::string id, std::string title, std::string reason, 
   return gate;
 }
 
-/// Everything that keeps a release or close back: the gates of the phase, and what no rule can leave out.
-std::vector<v1::UnmetGate> WhatIsMissing(const Bench& bench, const Move& move, const std::vector<GateStatus>& gates) {
+/// Everything that keeps a release or close back: the gates of the phase, and what no rule can
+/// leave out.
+std::vector<v1::UnmetGate> WhatIsMissing(const Bench& bench, const Move& move,
+                                         const std::vector<GateStatus>& gates) {
   std::vector<v1::UnmetGate> unmet;
   if (!bench.yard.version.trouble.empty()) {
-    unmet.push_back(LawRefuses("yard-readable", "yard files", "this build cannot read the yard in force: " +
-                               bench.yard.version.trouble, "A yard lead puts the files right and reloads the yard."));
+    unmet.push_back(
+        LawRefuses("yard-readable", "yard files",
+                   "this build cannot read the yard in force: " + bench.yard.version.trouble,
+                   "A yard lead puts the files right and reloads the yard."));
   }
   if (bench.yard.FindPlan(move.kind) == nullptr) {
-    unmet.push_back(LawRefuses("kind-known", "kind of move", fmt::format("the rules in force have no kind \"{}\"", move.kind),
+    unmet.push_back(LawRefuses("kind-known", "kind of move",
+                               fmt::format("the rules in force have no kind \"{}\"", move.kind),
                                "Withdraw this move and ask for one that the rules have."));
   }
   for (const StopWord& stop : move.stops) {  // Law 5.
     if (!stop.lifted_by.empty()) continue;
     const std::string who = stop.person.empty() ? "the system" : stop.person.value();
-    v1::UnmetGate gate = LawRefuses("restart-word", "word to restart",
-                                    fmt::format("stopped by {}{}{}", who, stop.text.empty() ? "" : ": ", stop.text),
-                                    "Whoever stopped it, or a yard lead, says it may be made ready again.");
+    v1::UnmetGate gate =
+        LawRefuses("restart-word", "word to restart",
+                   fmt::format("stopped by {}{}{}", who, stop.text.empty() ? "" : ": ", stop.text),
+                   "Whoever stopped it, or a yard lead, says it may be made ready again.");
     if (!stop.person.empty()) gate.add_people(stop.person.value());
     gate.add_parties(v1::PARTY_YARD_LEAD);
     unmet.push_back(std::move(gate));
@@ -191,8 +223,11 @@ bool HasWordThatOutlives(const YardState& yard, const Move& move) {
     const v1::GateRule* rule = yard.yard->FindGate(gate.gate_id);
     if (rule == nullptr) continue;
     const auto& stale_on = rule->looked_at().stale_on();
-    if (std::find(stale_on.begin(), stale_on.end(), v1::HAPPENING_NEIGHBOUR_MOVED) == stale_on.end()) continue;
-    const bool fresh = std::any_of(gate.words.begin(), gate.words.end(), [](const Word& word) { return !word.stale; });
+    if (std::find(stale_on.begin(), stale_on.end(), v1::HAPPENING_NEIGHBOUR_MOVED) ==
+        stale_on.end())
+      continue;
+    const bool fresh = std::any_of(gate.words.begin(), gate.words.end(),
+                                   [](const Word& word) { return !word.stale; });
     if (fresh) return true;
   }
   return false;
@@ -201,12 +236,12 @@ bool HasWordThatOutlives(const YardState& yard, const Move& move) {
 /// Whoever looked at ground that another machine is about to cross must look again.
 void StaleNeighbours(Entries& entries, const Bench& bench, const Move& released) {
   for (const auto& [number, move] : bench.yard.moves) {
-    const bool standing = move.state == v1::MOVE_STATE_REQUESTED || move.state == v1::MOVE_STATE_STOPPED ||
-                          move.state == v1::MOVE_STATE_HELD;
+    const bool standing = move.state == v1::MOVE_STATE_REQUESTED ||
+                          move.state == v1::MOVE_STATE_STOPPED || move.state == v1::MOVE_STATE_HELD;
     if (number == released.number || !standing || move.words.empty()) continue;
-    const bool shares = std::any_of(move.way->ground.begin(), move.way->ground.end(), [&](const std::string& ground) {
-      return released.way->ground.contains(ground);
-    });
+    const bool shares = std::any_of(
+        move.way->ground.begin(), move.way->ground.end(),
+        [&](const std::string& ground) { return released.way->ground.contains(ground); });
     if (!shares || !HasWordThatOutlives(bench.yard, move)) continue;
     v1::Entry entry = FollowingEntry(bench, move, move.state);
     entry.mutable_gates_staled()->set_happening(v1::HAPPENING_NEIGHBOUR_MOVED);
@@ -219,10 +254,12 @@ std::string NextLimit(const Move& move) {
   return passed < move.way->stops.size() ? move.way->stops[passed] : std::string();
 }
 
-Outcome<std::monostate> CheckDriver(const Bench& bench, const Move& move, std::string_view to_do_what) {
+Outcome<std::monostate> CheckDriver(const Bench& bench, const Move& move,
+                                    std::string_view to_do_what) {
   if (bench.person == move.driver) return std::monostate{};
-  return RefuseNotAllowed({"roles", fmt::format("only the driver, {}, may {}", move.driver.value(), to_do_what),
-                           "Ask them. To halt the move, anyone calls a stop."});
+  return RefuseNotAllowed(
+      {"roles", fmt::format("only the driver, {}, may {}", move.driver.value(), to_do_what),
+       "Ask them. To halt the move, anyone calls a stop."});
 }
 
 }  // namespace
@@ -231,32 +268,39 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ConfirmRequest& request) {
   const Outcome<const Move*> found = OpenMove(bench, request.name());
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
-  if (auto standing = CheckStanding(move, "give a word on a screen"); !standing) return tl::unexpected(standing.error());
+  if (auto standing = CheckStanding(move, "give a word on a screen"); !standing)
+    return tl::unexpected(standing.error());
   const Outcome<const v1::GateRule*> rule = AskedGate(bench, move, request.gate_id());
   if (!rule) return tl::unexpected(rule.error());
   if (!(*rule)->has_looked_at()) {
-    return RefusePrecondition({"gates", fmt::format("{} is computed; nobody can give a word on it", (*rule)->title()),
-                               (*rule)->remedy()});
+    return RefusePrecondition(
+        {"gates", fmt::format("{} is computed; nobody can give a word on it", (*rule)->title()),
+         (*rule)->remedy()});
   }
   const v1::LookedAt& looked_at = (*rule)->looked_at();
   const std::optional<v1::Party> party = PartyOf(bench, move, **rule);
   if (!party) {
-    return RefuseNotAllowed({"parties", fmt::format("{} is not yours to give on move {}", (*rule)->title(), move.number),
-                             fmt::format("It wants the word of {}.", WhoMay(looked_at))});
+    return RefuseNotAllowed(
+        {"parties",
+         fmt::format("{} is not yours to give on move {}", (*rule)->title(), move.number),
+         fmt::format("It wants the word of {}.", WhoMay(looked_at))});
   }
   if (auto texts = CheckTexts(request); !texts) return tl::unexpected(texts.error());
-  if (auto evidence = CheckEvidence(bench, move, looked_at, request); !evidence) return tl::unexpected(evidence.error());
+  if (auto evidence = CheckEvidence(bench, move, looked_at, request); !evidence)
+    return tl::unexpected(evidence.error());
   const bool finding = !request.finding().empty();
   if (move.state == v1::MOVE_STATE_RELEASED && !finding) {
-    return RefusePrecondition({"life of a move", fmt::format("move {} is released; its gates were clear", move.number),
-                               "Begin, or report a finding: that takes the release back."});
+    return RefusePrecondition(
+        {"life of a move", fmt::format("move {} is released; its gates were clear", move.number),
+         "Begin, or report a finding: that takes the release back."});
   }
   if (looked_at.given_last() && !finding) {
     if (auto last = CheckGivenLast(bench, move, **rule); !last) return tl::unexpected(last.error());
   }
   Entries entries;
   v1::GateConfirmed& out = *TakeBackAndAnswer(entries, bench, move,
-                                              {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("{}: a finding", (*rule)->title())})
+                                              {v1::STOP_CAUSE_FACT_CHANGED,
+                                               fmt::format("{}: a finding", (*rule)->title())})
                                 .mutable_gate_confirmed();
   out.set_gate_id(request.gate_id());
   out.set_phase(PhaseNow(move));
@@ -264,7 +308,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ConfirmRequest& request) {
   out.set_finding(request.finding());
   if (request.has_count()) out.set_count(request.count());
   out.set_note(request.note());
-  out.set_at_the_spot(looked_at.evidence() == v1::EVIDENCE_POST_CODE && !finding && !request.post_code().empty());
+  out.set_at_the_spot(looked_at.evidence() == v1::EVIDENCE_POST_CODE && !finding &&
+                      !request.post_code().empty());
   return entries;
 }
 
@@ -273,27 +318,35 @@ Outcome<Entries> Judge(const Bench& bench, const v1::AcceptGateRequest& request)
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
   if (!ActsAsLead(bench.yard, move, bench.person)) {
-    return RefuseNotAllowed({"law 4", "a gate is accepted by a yard lead who neither drives nor spots this move",
-                             "Ask another yard lead."});
+    return RefuseNotAllowed(
+        {"law 4", "a gate is accepted by a yard lead who neither drives nor spots this move",
+         "Ask another yard lead."});
   }
-  if (auto standing = CheckStanding(move, "accept a gate"); !standing) return tl::unexpected(standing.error());
+  if (auto standing = CheckStanding(move, "accept a gate"); !standing)
+    return tl::unexpected(standing.error());
   if (move.state == v1::MOVE_STATE_RELEASED) {
-    return RefusePrecondition({"life of a move", fmt::format("move {} is released already", move.number), ""});
+    return RefusePrecondition(
+        {"life of a move", fmt::format("move {} is released already", move.number), ""});
   }
   const Outcome<const v1::GateRule*> rule = AskedGate(bench, move, request.gate_id());
   if (!rule) return tl::unexpected(rule.error());
-  const GateStatus gate = EvaluateGate({.state = bench.yard, .yard = *bench.yard.yard, .move = move, .now = bench.now},
-                                       **rule, PhaseNow(move));
+  const GateStatus gate =
+      EvaluateGate({.state = bench.yard, .yard = *bench.yard.yard, .move = move, .now = bench.now},
+                   **rule, PhaseNow(move));
   if (!gate.lead_may_accept) {
-    return RefusePrecondition({"law 1", fmt::format("{} cannot be accepted as it stands: {}", (*rule)->title(),
-                                                    gate.reason.empty() ? "it is clear" : gate.reason),
-                               (*rule)->remedy()});
+    return RefusePrecondition(
+        {"law 1",
+         fmt::format("{} cannot be accepted as it stands: {}", (*rule)->title(),
+                     gate.reason.empty() ? "it is clear" : gate.reason),
+         (*rule)->remedy()});
   }
   const auto& controls = (*rule)->controls();
   if (std::find(controls.begin(), controls.end(), request.control()) == controls.end()) {
     return RefuseField("control", fmt::format("name one of: {}", fmt::join(controls, "; ")));
   }
-  if (auto reason = CheckText({"reason", request.reason(), kMaxTextLength, TextField::Need::kRequired}); !reason) {
+  if (auto reason =
+          CheckText({"reason", request.reason(), kMaxTextLength, TextField::Need::kRequired});
+      !reason) {
     return tl::unexpected(reason.error());
   }
   v1::Entry entry = AnswerEntry(bench, move, move.state);
@@ -310,11 +363,13 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RequestReleaseRequest& requ
   const Outcome<const Move*> found = OpenMove(bench, request.name());
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
-  if (auto driver = CheckDriver(bench, move, "ask for its release"); !driver) return tl::unexpected(driver.error());
-  const bool may_ask = move.state == v1::MOVE_STATE_REQUESTED || move.state == v1::MOVE_STATE_HELD ||
-                       move.state == v1::MOVE_STATE_STOPPED;
+  if (auto driver = CheckDriver(bench, move, "ask for its release"); !driver)
+    return tl::unexpected(driver.error());
+  const bool may_ask = move.state == v1::MOVE_STATE_REQUESTED ||
+                       move.state == v1::MOVE_STATE_HELD || move.state == v1::MOVE_STATE_STOPPED;
   if (!may_ask) {
-    return RefusePrecondition({"life of a move", fmt::format("move {} is released, under way or parked", move.number),
+    return RefusePrecondition({"life of a move",
+                               fmt::format("move {} is released, under way or parked", move.number),
                                "Show the move to see where it stands."});
   }
   const v1::Phase phase = PhaseNow(move);
@@ -323,7 +378,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RequestReleaseRequest& requ
   if (!unmet.empty()) {
     v1::Entry entry = AnswerEntry(bench, move, move.state);
     entry.mutable_release_refused()->set_phase(phase);
-    for (v1::UnmetGate& gate : unmet) *entry.mutable_release_refused()->add_gates() = std::move(gate);
+    for (v1::UnmetGate& gate : unmet)
+      *entry.mutable_release_refused()->add_gates() = std::move(gate);
     return Entries{std::move(entry)};
   }
   v1::Entry entry = AnswerEntry(bench, move, v1::MOVE_STATE_RELEASED);
@@ -331,7 +387,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RequestReleaseRequest& requ
   out.set_number(move.releases_given + 1);
   out.set_phase(phase);
   out.set_limit(NextLimit(move));
-  out.set_start_by_time_us((bench.now + ToDuration(bench.yard.yard->rules.limits().start_window())).micros());
+  out.set_start_by_time_us(
+      (bench.now + ToDuration(bench.yard.yard->rules.limits().start_window())).micros());
   out.set_yard_version(bench.yard.version.number);
   out.set_yard_digest(bench.yard.version.digest);
   AddBasis(gates, out);
@@ -344,19 +401,24 @@ Outcome<Entries> Judge(const Bench& bench, const v1::BeginMoveRequest& request) 
   const Outcome<const Move*> found = OpenMove(bench, request.name());
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
-  if (auto driver = CheckDriver(bench, move, "begin it"); !driver) return tl::unexpected(driver.error());
+  if (auto driver = CheckDriver(bench, move, "begin it"); !driver)
+    return tl::unexpected(driver.error());
   if (move.state != v1::MOVE_STATE_RELEASED) {
-    return RefusePrecondition({"law 1", fmt::format("move {} has no release", move.number), "Ask for the release first."});
+    return RefusePrecondition({"law 1", fmt::format("move {} has no release", move.number),
+                               "Ask for the release first."});
   }
   std::string reason;
   if (request.machine() != move.machine.value()) {
-    reason = fmt::format("the driver read \"{}\" at the seat; the release is for {}", Tamed(request.machine(), 40),
-                         move.machine.value());
+    reason = fmt::format("the driver read \"{}\" at the seat; the release is for {}",
+                         Tamed(request.machine(), 40), move.machine.value());
   } else {
     // Freshness counts back from the first motion, so every gate is judged again here. Law 1.
-    const std::vector<GateStatus> gates = EvaluatePhase(bench.yard, move, move.release->phase, bench.now);
-    const auto blocking = std::find_if(gates.begin(), gates.end(), [](const GateStatus& gate) { return gate.Blocks(); });
-    if (blocking != gates.end()) reason = fmt::format("{}: {}", blocking->rule->title(), blocking->reason);
+    const std::vector<GateStatus> gates =
+        EvaluatePhase(bench.yard, move, move.release->phase, bench.now);
+    const auto blocking = std::find_if(gates.begin(), gates.end(),
+                                       [](const GateStatus& gate) { return gate.Blocks(); });
+    if (blocking != gates.end())
+      reason = fmt::format("{}: {}", blocking->rule->title(), blocking->reason);
   }
   if (!reason.empty()) {
     v1::Entry entry = AnswerEntry(bench, move, move.release->from_state);
@@ -373,12 +435,14 @@ Outcome<Entries> Judge(const Bench& bench, const v1::CloseMoveRequest& request) 
   const Outcome<const Move*> found = OpenMove(bench, request.name());
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
-  if (auto driver = CheckDriver(bench, move, "close it"); !driver) return tl::unexpected(driver.error());
+  if (auto driver = CheckDriver(bench, move, "close it"); !driver)
+    return tl::unexpected(driver.error());
   if (move.state != v1::MOVE_STATE_PARKED) {
     return RefusePrecondition({"life of a move", fmt::format("move {} is not parked", move.number),
                                "Say parked when it stands where it was to go."});
   }
-  const std::vector<GateStatus> gates = EvaluatePhase(bench.yard, move, v1::PHASE_CLOSE_OUT, bench.now);
+  const std::vector<GateStatus> gates =
+      EvaluatePhase(bench.yard, move, v1::PHASE_CLOSE_OUT, bench.now);
   std::vector<v1::UnmetGate> unmet = WhatIsMissing(bench, move, gates);
   if (!unmet.empty()) {
     v1::Entry entry = AnswerEntry(bench, move, move.state);

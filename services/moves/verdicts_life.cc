@@ -1,8 +1,9 @@
-// The rest of a move's life: hold points, parking, stops and restarts, refusing, withdrawing, leaving, breaking down.
-
-#include <algorithm>
+// The rest of a move's life: hold points, parking, stops and restarts, refusing, withdrawing,
+// leaving, breaking down.
 
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "services/moves/limits.h"
 #include "services/moves/names.h"
@@ -12,35 +13,45 @@
 namespace chockwise::moves {
 namespace {
 
-/// From here on a driver is away from the machine. Source: 29 CFR 1910.178(m)(5)(ii): 25 ft (7.62 m).
+/// From here on a driver is away from the machine. Source: 29 CFR 1910.178(m)(5)(ii): 25 ft (7.62
+/// m).
 constexpr int64_t kUnattendedMm = 7'620;
 
-bool IsOn(const Bench& bench, const Move& move) { return bench.person == move.driver || bench.person == move.spotter; }
+bool IsOn(const Bench& bench, const Move& move) {
+  return bench.person == move.driver || bench.person == move.spotter;
+}
 
-Outcome<std::monostate> CheckOnMoveOrLead(const Bench& bench, const Move& move, std::string_view to_do_what) {
+Outcome<std::monostate> CheckOnMoveOrLead(const Bench& bench, const Move& move,
+                                          std::string_view to_do_what) {
   if (IsOn(bench, move) || bench.yard.IsLead(bench.person)) return std::monostate{};
-  return RefuseNotAllowed({"roles", fmt::format("the move's driver, its spotter or a yard lead may {}", to_do_what),
-                           "Ask one of them. To halt the move, anyone calls a stop."});
+  return RefuseNotAllowed(
+      {"roles", fmt::format("the move's driver, its spotter or a yard lead may {}", to_do_what),
+       "Ask one of them. To halt the move, anyone calls a stop."});
 }
 
 Outcome<std::monostate> CheckNotBegun(const Move& move, std::string_view to_do_what) {
   if (!move.begun) return std::monostate{};
-  return RefusePrecondition({"life of a move",
-                             fmt::format("the wheels of move {} have turned; it is too late to {} it", move.number, to_do_what),
-                             "Stop it. Then restart and park it, or report a breakdown where it stands."});
+  return RefusePrecondition(
+      {"life of a move",
+       fmt::format("the wheels of move {} have turned; it is too late to {} it", move.number,
+                   to_do_what),
+       "Stop it. Then restart and park it, or report a breakdown where it stands."});
 }
 
-/// The move that a stop is about: by its own name, or by the machine that moves. Law 5: the shortest way to it.
+/// The move that a stop is about: by its own name, or by the machine that moves. Law 5: the
+/// shortest way to it.
 Outcome<const Move*> MoveToStop(const Bench& bench, std::string_view name) {
   const std::optional<std::string_view> unit = IdIn(name, bench.yard.yard->id, "machines");
   if (!unit) return OpenMove(bench, name);
   const auto machine = bench.yard.machines.find(MachineId(std::string(*unit)));
   if (machine == bench.yard.machines.end()) {
-    return RefuseNotFound(fmt::format("no machine is called \"{}\"; hold the yard if something moves", Tamed(*unit, 40)));
+    return RefuseNotFound(fmt::format(
+        "no machine is called \"{}\"; hold the yard if something moves", Tamed(*unit, 40)));
   }
   const auto move = bench.yard.moves.find(machine->second.move);
   if (move == bench.yard.moves.end()) {
-    return RefusePrecondition({"law 5", fmt::format("{} is on no move", *unit), "If it moves all the same, hold the yard."});
+    return RefusePrecondition({"law 5", fmt::format("{} is on no move", *unit),
+                               "If it moves all the same, hold the yard."});
   }
   return &move->second;
 }
@@ -75,7 +86,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::StopMoveRequest& request) {
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
   // A parked machine stands already: the stop is kept, and nothing moves back.
-  const v1::MoveState after = move.state == v1::MOVE_STATE_PARKED ? v1::MOVE_STATE_PARKED : v1::MOVE_STATE_STOPPED;
+  const v1::MoveState after =
+      move.state == v1::MOVE_STATE_PARKED ? v1::MOVE_STATE_PARKED : v1::MOVE_STATE_STOPPED;
   v1::Entry entry = AnswerEntry(bench, move, after);
   entry.mutable_move_stopped()->set_cause(PersonsCause(request.cause()));
   entry.mutable_move_stopped()->set_text(Tamed(request.text(), kMaxTextLength));
@@ -94,8 +106,9 @@ Outcome<Entries> Judge(const Bench& bench, const v1::AllowRestartRequest& reques
     return stop.lifted_by.empty() && !stop.person.empty() && stop.person == bench.person;
   });
   if (!lead && !own) {
-    return RefuseNotAllowed({"law 5", "whoever stopped it, or a yard lead who neither drives nor spots it, says so",
-                             "Ask one of them to come and look."});
+    return RefuseNotAllowed(
+        {"law 5", "whoever stopped it, or a yard lead who neither drives nor spots it, says so",
+         "Ask one of them to come and look."});
   }
   v1::Entry entry = AnswerEntry(bench, move, move.state);
   entry.mutable_restart_allowed();
@@ -107,16 +120,19 @@ Outcome<Entries> Judge(const Bench& bench, const v1::HoldMoveRequest& request) {
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
   if (!IsOn(bench, move)) {
-    return RefuseNotAllowed({"roles", "driver or spotter says that it stands at the line", "Ask one of them."});
+    return RefuseNotAllowed(
+        {"roles", "driver or spotter says that it stands at the line", "Ask one of them."});
   }
   if (move.state != v1::MOVE_STATE_UNDER_WAY || !move.release) {
-    return RefusePrecondition({"life of a move", fmt::format("move {} is not under way", move.number), ""});
+    return RefusePrecondition(
+        {"life of a move", fmt::format("move {} is not under way", move.number), ""});
   }
   if (move.release->limit.empty() || request.stop() != move.release->limit) {
     return RefusePrecondition(
         {"hold point",
          move.release->limit.empty()
-             ? fmt::format("the release of move {} reaches {}; there is no stop before it", move.number, move.to.value())
+             ? fmt::format("the release of move {} reaches {}; there is no stop before it",
+                           move.number, move.to.value())
              : fmt::format("the release of move {} ends at {}", move.number, move.release->limit),
          "If it went past a stop, stop it and tell a yard lead."});
   }
@@ -132,13 +148,16 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ParkMoveRequest& request) {
   if (bench.person != move.driver) {
     return RefuseNotAllowed({"roles", "only the driver says that it is parked", "Ask them."});
   }
-  const bool on_last_stretch = move.begun && move.stops_passed == static_cast<int32_t>(move.way->stops.size());
-  // Stopped where it was to go: no more motion is asked for, so the word that lifts the stop is enough.
+  const bool on_last_stretch =
+      move.begun && move.stops_passed == static_cast<int32_t>(move.way->stops.size());
+  // Stopped where it was to go: no more motion is asked for, so the word that lifts the stop is
+  // enough.
   const bool stopped_there = move.state == v1::MOVE_STATE_STOPPED && !move.StopStands();
   if (!on_last_stretch || !(move.state == v1::MOVE_STATE_UNDER_WAY || stopped_there)) {
-    return RefusePrecondition({"life of a move",
-                               fmt::format("move {} is not on its last stretch to {}", move.number, move.to.value()),
-                               "Show the move to see what comes next."});
+    return RefusePrecondition(
+        {"life of a move",
+         fmt::format("move {} is not on its last stretch to {}", move.number, move.to.value()),
+         "Show the move to see what comes next."});
   }
   v1::Entry entry = AnswerEntry(bench, move, v1::MOVE_STATE_PARKED);
   entry.mutable_move_parked();
@@ -150,10 +169,13 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RefuseMoveRequest& request)
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
   if (!IsOn(bench, move)) {
-    return RefuseNotAllowed({"roles", "driver or spotter refuses a move", "Anyone else calls a stop, or holds the yard."});
+    return RefuseNotAllowed({"roles", "driver or spotter refuses a move",
+                             "Anyone else calls a stop, or holds the yard."});
   }
-  if (auto standing = CheckStanding(move, "refuse it"); !standing) return tl::unexpected(standing.error());
-  if (auto not_begun = CheckNotBegun(move, "refuse"); !not_begun) return tl::unexpected(not_begun.error());
+  if (auto standing = CheckStanding(move, "refuse it"); !standing)
+    return tl::unexpected(standing.error());
+  if (auto not_begun = CheckNotBegun(move, "refuse"); !not_begun)
+    return tl::unexpected(not_begun.error());
   v1::Entry entry = AnswerEntry(bench, move, v1::MOVE_STATE_REFUSED);
   // A refusal needs no reason, so it is not refused itself for how the reason is written.
   entry.mutable_move_refused()->set_reason(Tamed(request.reason(), kMaxTextLength));
@@ -166,11 +188,16 @@ Outcome<Entries> Judge(const Bench& bench, const v1::WithdrawMoveRequest& reques
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
   if (bench.person != move.requester) {
-    if (auto may = CheckOnMoveOrLead(bench, move, "withdraw it"); !may) return tl::unexpected(may.error());
+    if (auto may = CheckOnMoveOrLead(bench, move, "withdraw it"); !may)
+      return tl::unexpected(may.error());
   }
-  if (auto standing = CheckStanding(move, "withdraw it"); !standing) return tl::unexpected(standing.error());
-  if (auto not_begun = CheckNotBegun(move, "withdraw"); !not_begun) return tl::unexpected(not_begun.error());
-  if (auto reason = CheckText({"reason", request.reason(), kMaxTextLength, TextField::Need::kRequired}); !reason) {
+  if (auto standing = CheckStanding(move, "withdraw it"); !standing)
+    return tl::unexpected(standing.error());
+  if (auto not_begun = CheckNotBegun(move, "withdraw"); !not_begun)
+    return tl::unexpected(not_begun.error());
+  if (auto reason =
+          CheckText({"reason", request.reason(), kMaxTextLength, TextField::Need::kRequired});
+      !reason) {
     return tl::unexpected(reason.error());
   }
   v1::Entry entry = AnswerEntry(bench, move, v1::MOVE_STATE_WITHDRAWN);
@@ -182,15 +209,19 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ReportAwayRequest& request)
   const Outcome<const Move*> found = OpenMove(bench, request.name());
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
-  if (auto may = CheckOnMoveOrLead(bench, move, "say where the driver is"); !may) return tl::unexpected(may.error());
-  if (!request.has_distance_mm() || request.distance_mm() < 0 || request.distance_mm() > kMaxDistanceMm) {
-    return RefuseField("distance_mm", fmt::format("say how far in whole millimetres, 0 to {}", kMaxDistanceMm));
+  if (auto may = CheckOnMoveOrLead(bench, move, "say where the driver is"); !may)
+    return tl::unexpected(may.error());
+  if (!request.has_distance_mm() || request.distance_mm() < 0 ||
+      request.distance_mm() > kMaxDistanceMm) {
+    return RefuseField("distance_mm",
+                       fmt::format("say how far in whole millimetres, 0 to {}", kMaxDistanceMm));
   }
   const bool unattended = request.distance_mm() >= kUnattendedMm || !request.in_view();
   Entries entries;
   v1::Entry* entry = nullptr;
   if (unattended) {
-    entry = &TakeBackAndAnswer(entries, bench, move, {v1::STOP_CAUSE_UNATTENDED, "the driver was away from the machine"});
+    entry = &TakeBackAndAnswer(entries, bench, move,
+                               {v1::STOP_CAUSE_UNATTENDED, "the driver was away from the machine"});
   } else {
     entry = &entries.emplace_back(AnswerEntry(bench, move, move.state));
   }
@@ -205,13 +236,16 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ReportBreakdownRequest& req
   const Outcome<const Move*> found = OpenMove(bench, request.name());
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
-  if (auto may = CheckOnMoveOrLead(bench, move, "report a breakdown"); !may) return tl::unexpected(may.error());
+  if (auto may = CheckOnMoveOrLead(bench, move, "report a breakdown"); !may)
+    return tl::unexpected(may.error());
   if (!move.begun) {
-    return RefusePrecondition({"life of a move", fmt::format("move {} has not begun; {} stands at {}", move.number,
-                                                             move.machine.value(), move.from.value()),
+    return RefusePrecondition({"life of a move",
+                               fmt::format("move {} has not begun; {} stands at {}", move.number,
+                                           move.machine.value(), move.from.value()),
                                "Withdraw the move and hang a tag on the machine."});
   }
-  if (auto text = CheckText({"text", request.text(), kMaxTextLength, TextField::Need::kRequired}); !text) {
+  if (auto text = CheckText({"text", request.text(), kMaxTextLength, TextField::Need::kRequired});
+      !text) {
     return tl::unexpected(text.error());
   }
   v1::Entry entry = AnswerEntry(bench, move, v1::MOVE_STATE_LEFT_STANDING);

@@ -1,8 +1,8 @@
 // Machines: tags, inspections, what was put down, and the ground under one left standing.
 
-#include <algorithm>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "services/moves/limits.h"
 #include "services/moves/names.h"
@@ -15,7 +15,8 @@ Outcome<const yard::Machine*> NamedMachine(const Bench& bench, std::string_view 
   const std::optional<std::string_view> unit = IdIn(name, bench.yard.yard->id, "machines");
   const yard::Machine* machine = unit ? bench.yard.yard->FindMachine(*unit) : nullptr;
   if (machine != nullptr) return machine;
-  return RefuseNotFound(fmt::format("no machine is called \"{}\"; the board has the unit numbers", Tamed(name, 100)));
+  return RefuseNotFound(
+      fmt::format("no machine is called \"{}\"; the board has the unit numbers", Tamed(name, 100)));
 }
 
 /// The open move a machine is on, as itself or as its carrier; null for none.
@@ -29,7 +30,8 @@ const Move* MoveOf(const YardState& yard, const MachineId& machine) {
 Outcome<std::monostate> CheckRoomForTag(const YardState& yard, const MachineId& machine) {
   const auto state = yard.machines.find(machine);
   if (state == yard.machines.end() || state->second.tags.size() < kMaxTags) return std::monostate{};
-  return RefuseExhausted(fmt::format("{} carries {} tags", machine.value(), kMaxTags), "Clear some first.");
+  return RefuseExhausted(fmt::format("{} carries {} tags", machine.value(), kMaxTags),
+                         "Clear some first.");
 }
 
 /// Whose hand takes this tag off, or why not this person's.
@@ -38,14 +40,19 @@ Outcome<std::monostate> CheckMayClear(const Bench& bench, const Tag& tag) {
     case TagSort::kHung: {
       if (bench.person == tag.person) return std::monostate{};
       const bool gone = bench.yard.FindPerson(tag.person) == nullptr;
-      if (gone && bench.yard.HasRole(bench.person, yard::Role::kSafetyLead)) return std::monostate{};
-      return RefuseNotAllowed({"tags", fmt::format("{} hung this tag; nobody else takes it off", tag.person.value()),
-                               gone ? "They have left the register: ask a safety lead." : "Ask them."});
+      if (gone && bench.yard.HasRole(bench.person, yard::Role::kSafetyLead))
+        return std::monostate{};
+      return RefuseNotAllowed(
+          {"tags", fmt::format("{} hung this tag; nobody else takes it off", tag.person.value()),
+           gone ? "They have left the register: ask a safety lead." : "Ask them."});
     }
     case TagSort::kRefusal:
-      if (bench.yard.IsLead(bench.person) && !tag.not_by.contains(bench.person)) return std::monostate{};
-      return RefuseNotAllowed({"tags", "a yard lead who neither asked for the refused move nor drives it has to look in person",
-                               "Ask another yard lead."});
+      if (bench.yard.IsLead(bench.person) && !tag.not_by.contains(bench.person))
+        return std::monostate{};
+      return RefuseNotAllowed(
+          {"tags",
+           "a yard lead who neither asked for the refused move nor drives it has to look in person",
+           "Ask another yard lead."});
     case TagSort::kDefect:
       if (bench.yard.HasRole(bench.person, yard::Role::kTech)) return std::monostate{};
       return RefuseNotAllowed({"tags", "a defect is cleared by a tech", "Ask a tech."});
@@ -58,17 +65,20 @@ Outcome<std::monostate> CheckMayClear(const Bench& bench, const Tag& tag) {
 Outcome<Entries> Judge(const Bench& bench, const v1::HangTagRequest& request) {
   const Outcome<const yard::Machine*> machine = NamedMachine(bench, request.name());
   if (!machine) return tl::unexpected(machine.error());
-  if (auto text = CheckText({"text", request.text(), kMaxTextLength, TextField::Need::kRequired}); !text) {
+  if (auto text = CheckText({"text", request.text(), kMaxTextLength, TextField::Need::kRequired});
+      !text) {
     return tl::unexpected(text.error());
   }
-  if (auto room = CheckRoomForTag(bench.yard, (*machine)->id); !room) return tl::unexpected(room.error());
+  if (auto room = CheckRoomForTag(bench.yard, (*machine)->id); !room)
+    return tl::unexpected(room.error());
   Entries entries{AnswerEntry(bench)};
   v1::TagHung& out = *entries.front().mutable_tag_hung();
   out.set_machine((*machine)->id.value());
   out.set_tag(bench.yard.next_tag);
   out.set_text(request.text());
   if (const Move* move = MoveOf(bench.yard, (*machine)->id)) {
-    TakeBackInto(entries, bench, *move, {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("a tag was hung on {}", out.machine())});
+    TakeBackInto(entries, bench, *move,
+                 {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("a tag was hung on {}", out.machine())});
   }
   return entries;
 }
@@ -84,7 +94,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ClearTagRequest& request) {
     }
   }
   if (tag == nullptr) {
-    return RefuseNotFound(fmt::format("no tag {} hangs on {}", request.tag(), (*machine)->id.value()));
+    return RefuseNotFound(
+        fmt::format("no tag {} hangs on {}", request.tag(), (*machine)->id.value()));
   }
   if (auto may = CheckMayClear(bench, *tag); !may) return tl::unexpected(may.error());
   v1::Entry entry = AnswerEntry(bench);
@@ -96,14 +107,18 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ClearTagRequest& request) {
 Outcome<Entries> Judge(const Bench& bench, const v1::RecordInspectionRequest& request) {
   const Outcome<const yard::Machine*> machine = NamedMachine(bench, request.name());
   if (!machine) return tl::unexpected(machine.error());
-  if (!bench.yard.HasRole(bench.person, yard::Role::kDriver) && !bench.yard.HasRole(bench.person, yard::Role::kTech)) {
+  if (!bench.yard.HasRole(bench.person, yard::Role::kDriver) &&
+      !bench.yard.HasRole(bench.person, yard::Role::kTech)) {
     return RefuseNotAllowed({"roles", "a driver or a tech inspects a machine", "Ask one of them."});
   }
   const Move* move = MoveOf(bench.yard, (*machine)->id);
   if (move != nullptr) {
-    if (auto standing = CheckStanding(*move, "inspect the machine"); !standing) return tl::unexpected(standing.error());
+    if (auto standing = CheckStanding(*move, "inspect the machine"); !standing)
+      return tl::unexpected(standing.error());
   }
-  if (auto text = CheckText({"defect", request.defect(), kMaxTextLength, TextField::Need::kOptional}); !text) {
+  if (auto text =
+          CheckText({"defect", request.defect(), kMaxTextLength, TextField::Need::kOptional});
+      !text) {
     return tl::unexpected(text.error());
   }
   Entries entries{AnswerEntry(bench)};
@@ -111,10 +126,12 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RecordInspectionRequest& re
   out.set_machine((*machine)->id.value());
   out.set_defect(request.defect());
   if (request.defect().empty()) return entries;
-  if (auto room = CheckRoomForTag(bench.yard, (*machine)->id); !room) return tl::unexpected(room.error());
+  if (auto room = CheckRoomForTag(bench.yard, (*machine)->id); !room)
+    return tl::unexpected(room.error());
   out.set_tag(bench.yard.next_tag);
   if (move != nullptr) {
-    TakeBackInto(entries, bench, *move, {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("{} has a defect", out.machine())});
+    TakeBackInto(entries, bench, *move,
+                 {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("{} has a defect", out.machine())});
   }
   return entries;
 }
@@ -122,17 +139,21 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RecordInspectionRequest& re
 Outcome<Entries> Judge(const Bench& bench, const v1::RecordPutDownRequest& request) {
   const Outcome<const yard::Machine*> machine = NamedMachine(bench, request.name());
   if (!machine) return tl::unexpected(machine.error());
-  const bool may = bench.yard.HasRole(bench.person, yard::Role::kDriver) || bench.yard.IsLead(bench.person) ||
+  const bool may = bench.yard.HasRole(bench.person, yard::Role::kDriver) ||
+                   bench.yard.IsLead(bench.person) ||
                    bench.yard.HasRole(bench.person, yard::Role::kSpotter) ||
                    bench.yard.HasRole(bench.person, yard::Role::kTech);
-  if (!may) return RefuseNotAllowed({"roles", "drivers, spotters, techs and leads set chocks and cones", "Ask one of them."});
+  if (!may)
+    return RefuseNotAllowed(
+        {"roles", "drivers, spotters, techs and leads set chocks and cones", "Ask one of them."});
   const Move* move = MoveOf(bench.yard, (*machine)->id);
   if (move != nullptr) {
     if (auto standing = CheckStanding(*move, "set anything at the machine"); !standing) {
       return tl::unexpected(standing.error());
     }
   }
-  if (auto item = CheckText({"item", request.item(), kMaxTitleLength, TextField::Need::kRequired}); !item) {
+  if (auto item = CheckText({"item", request.item(), kMaxTitleLength, TextField::Need::kRequired});
+      !item) {
     return tl::unexpected(item.error());
   }
   if (!request.has_count() || request.count() < 0 || request.count() > kMaxCount) {
@@ -140,7 +161,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RecordPutDownRequest& reque
   }
   Entries entries;
   if (move != nullptr) {
-    TakeBackInto(entries, bench, *move, {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("{} were put down", request.item())});
+    TakeBackInto(entries, bench, *move,
+                 {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("{} were put down", request.item())});
   }
   entries.insert(entries.begin(), AnswerEntry(bench));
   v1::PutDown& out = *entries.front().mutable_put_down();
@@ -154,10 +176,12 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ClearGroundRequest& request
   if (auto lead = CheckLead(bench, "clear the ground"); !lead) return tl::unexpected(lead.error());
   const std::optional<int64_t> number = NumberIn(request.name(), bench.yard.yard->id, "moves");
   if (!number || !bench.yard.left_standing.contains(*number)) {
-    return RefuseNotFound(fmt::format("no machine was left standing by \"{}\"", Tamed(request.name(), 100)));
+    return RefuseNotFound(
+        fmt::format("no machine was left standing by \"{}\"", Tamed(request.name(), 100)));
   }
   if (!bench.yard.yard->places.contains(PlaceId(request.place()))) {
-    return RefuseField("place", fmt::format("\"{}\" is not a place on the map", Tamed(request.place(), 40)));
+    return RefuseField("place",
+                       fmt::format("\"{}\" is not a place on the map", Tamed(request.place(), 40)));
   }
   v1::Entry entry = AnswerEntry(bench);
   entry.set_move(*number);

@@ -1,8 +1,8 @@
 // The yard as a whole: shifts, holds, doors, its files, tokens, and the passing of time.
 
-#include <algorithm>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "services/moves/decide.h"
 #include "services/moves/gates.h"
@@ -31,13 +31,15 @@ void EndShiftInto(Entries& entries, const Bench& bench, v1::Entry entry) {
   }
   entry.mutable_shift_ended();
   entries.push_back(std::move(entry));
-  TakeBackAll(entries, bench, {v1::STOP_CAUSE_SHIFT_END, "the shift ended; a release never crosses it"});
+  TakeBackAll(entries, bench,
+              {v1::STOP_CAUSE_SHIFT_END, "the shift ended; a release never crosses it"});
 }
 
 Outcome<std::string> NamedDoor(const Bench& bench, std::string_view name) {
   const std::optional<std::string_view> id = IdIn(name, bench.yard.yard->id, "doors");
   if (id && bench.yard.yard->doors.contains(DoorId(std::string(*id)))) return std::string(*id);
-  return RefuseNotFound(fmt::format("no door is called \"{}\"; the board has them", Tamed(name, 100)));
+  return RefuseNotFound(
+      fmt::format("no door is called \"{}\"; the board has them", Tamed(name, 100)));
 }
 
 yard::YardFiles FilesOf(const v1::LoadYard& load) {
@@ -68,7 +70,8 @@ Outcome<yard::Yard> ReadLoad(const v1::LoadYard& load) {
   return tl::unexpected(std::move(refusal));
 }
 
-/// The first computed gate that would hold this move back under another version of the yard; empty for none.
+/// The first computed gate that would hold this move back under another version of the yard; empty
+/// for none.
 std::string BlockedUnder(const Bench& bench, const Move& move, const yard::Yard& next) {
   const auto plans = PlansOf(next);
   const auto plan = plans.find(move.kind);
@@ -76,14 +79,15 @@ std::string BlockedUnder(const Bench& bench, const Move& move, const yard::Yard&
   const v1::Phase phase = move.release ? move.release->phase : v1::PHASE_START;
   for (const v1::GateRule* rule : plan->second.gates) {
     if (!rule->has_computed() || !AsksIn(*rule, phase)) continue;
-    const GateStatus gate = EvaluateGate({.state = bench.yard, .yard = next, .move = move, .now = bench.now}, *rule, phase);
+    const GateStatus gate = EvaluateGate(
+        {.state = bench.yard, .yard = next, .move = move, .now = bench.now}, *rule, phase);
     if (gate.Blocks()) return fmt::format("{}: {}", rule->title(), gate.reason);
   }
   return "";
 }
 
-/// A release not used yet stood on the old version: it is asked for anew. What is under way goes on only if the new version
-/// would have let it. Law 11.
+/// A release not used yet stood on the old version: it is asked for anew. What is under way goes on
+/// only if the new version would have let it. Law 11.
 void TakeBackForReload(Entries& entries, const Bench& bench, const yard::Yard& next) {
   for (const MoveNumber number : bench.yard.live) {
     const auto move = bench.yard.moves.find(number);
@@ -102,12 +106,16 @@ void TakeBackForReload(Entries& entries, const Bench& bench, const yard::Yard& n
 Outcome<Entries> Judge(const Bench& bench, const v1::BeginShiftRequest& request) {
   if (auto yard = CheckYard(bench, request.name()); !yard) return tl::unexpected(yard.error());
   if (auto lead = CheckLead(bench, "open a shift"); !lead) return tl::unexpected(lead.error());
-  if (auto title = CheckText({"title", request.title(), kMaxTitleLength, TextField::Need::kRequired}); !title) {
+  if (auto title =
+          CheckText({"title", request.title(), kMaxTitleLength, TextField::Need::kRequired});
+      !title) {
     return tl::unexpected(title.error());
   }
-  const Instant end = Instant::FromMicros(request.end_time().seconds() * 1'000'000 + request.end_time().nanos() / 1'000);
+  const Instant end = Instant::FromMicros(request.end_time().seconds() * 1'000'000 +
+                                          request.end_time().nanos() / 1'000);
   if (end <= bench.now || end > bench.now + fit::Hours(kMaxShiftHours)) {
-    return RefuseField("end_time", fmt::format("must lie ahead, by at most {} hours", kMaxShiftHours));
+    return RefuseField("end_time",
+                       fmt::format("must lie ahead, by at most {} hours", kMaxShiftHours));
   }
   Entries entries;
   if (bench.yard.shift) EndShiftInto(entries, bench, AnswerEntry(bench));
@@ -153,7 +161,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ReportDoorRequest& request)
   if (request.report() != v1::DOOR_REPORT_MOVED && request.report() != v1::DOOR_REPORT_FAULTY) {
     return RefuseField("report", "say whether it moved or is faulty");
   }
-  if (auto text = CheckText({"text", request.text(), kMaxTextLength, TextField::Need::kOptional}); !text) {
+  if (auto text = CheckText({"text", request.text(), kMaxTextLength, TextField::Need::kOptional});
+      !text) {
     return tl::unexpected(text.error());
   }
   Entries entries{AnswerEntry(bench)};
@@ -164,7 +173,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ReportDoorRequest& request)
   for (const MoveNumber number : bench.yard.live) {
     const auto move = bench.yard.moves.find(number);
     if (move == bench.yard.moves.end() || !move->second.way->doors.contains(*door)) continue;
-    TakeBackInto(entries, bench, move->second, {v1::STOP_CAUSE_DOOR_MOVED, fmt::format("{} moved or is faulty", *door)});
+    TakeBackInto(entries, bench, move->second,
+                 {v1::STOP_CAUSE_DOOR_MOVED, fmt::format("{} moved or is faulty", *door)});
   }
   return entries;
 }
@@ -184,21 +194,27 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ReturnDoorRequest& request)
 Outcome<Entries> Judge(const Bench& bench, const v1::LoadYard& load) {
   Outcome<yard::Yard> next = ReadLoad(load);
   if (!next) return tl::unexpected(next.error());
-  // The first version is taken by a safety lead whom it names itself; every later one by a lead of the one in force.
-  const yard::Person* person = bench.yard.yard ? bench.yard.FindPerson(bench.person) : next->FindPerson(bench.person.value());
-  const bool lead = person != nullptr && (person->roles.contains(yard::Role::kSafetyLead) ||
-                                          (bench.yard.yard && person->roles.contains(yard::Role::kYardLead)));
+  // The first version is taken by a safety lead whom it names itself; every later one by a lead of
+  // the one in force.
+  const yard::Person* person = bench.yard.yard ? bench.yard.FindPerson(bench.person)
+                                               : next->FindPerson(bench.person.value());
+  const bool lead =
+      person != nullptr && (person->roles.contains(yard::Role::kSafetyLead) ||
+                            (bench.yard.yard && person->roles.contains(yard::Role::kYardLead)));
   if (!lead) {
-    return RefuseNotAllowed({"roles", "a yard lead or safety lead loads the yard; the first version takes a safety lead",
-                             "Ask one of them."});
+    return RefuseNotAllowed(
+        {"roles",
+         "a yard lead or safety lead loads the yard; the first version takes a safety lead",
+         "Ask one of them."});
   }
   if (bench.yard.yard && bench.yard.version.trouble.empty()) {
     if (next->id != bench.yard.yard->id) {
-      return RefuseField("rules.txtpb", fmt::format("yard_id is \"{}\"; this ledger is of \"{}\"", next->id,
-                                                    bench.yard.yard->id));
+      return RefuseField("rules.txtpb", fmt::format("yard_id is \"{}\"; this ledger is of \"{}\"",
+                                                    next->id, bench.yard.yard->id));
     }
     if (load.digest() == bench.yard.version.digest) {
-      return RefusePrecondition({"yard files", "the files are the ones in force", "Change them first."});
+      return RefusePrecondition(
+          {"yard files", "the files are the ones in force", "Change them first."});
     }
   }
   Entries entries{AnswerEntry(bench)};
@@ -215,7 +231,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::IssueToken& issue) {
     return RefuseNotAllowed({"roles", "a safety lead issues tokens", "Ask one."});
   }
   if (bench.yard.FindPerson(PersonId(issue.person())) == nullptr) {
-    return RefuseField("person", fmt::format("\"{}\" is not in the register", Tamed(issue.person(), 40)));
+    return RefuseField("person",
+                       fmt::format("\"{}\" is not in the register", Tamed(issue.person(), 40)));
   }
   const Instant expires = Instant::FromMicros(issue.expire_time_us());
   if (expires <= bench.now || expires > bench.now + fit::Days(kMaxTokenDays)) {
@@ -224,9 +241,10 @@ Outcome<Entries> Judge(const Bench& bench, const v1::IssueToken& issue) {
   if (issue.secret_hash().size() != 32 || bench.yard.token_by_hash.contains(issue.secret_hash())) {
     return RefuseField("secret_hash", "must be the SHA-256 of a new secret");
   }
-  const auto good = std::count_if(bench.yard.tokens.begin(), bench.yard.tokens.end(), [&](const auto& token) {
-    return token.second.revoked_by.empty() && token.second.expires > bench.now;
-  });
+  const auto good =
+      std::count_if(bench.yard.tokens.begin(), bench.yard.tokens.end(), [&](const auto& token) {
+        return token.second.revoked_by.empty() && token.second.expires > bench.now;
+      });
   if (static_cast<size_t>(good) >= kMaxTokens) {
     return RefuseExhausted(fmt::format("{} tokens are good", kMaxTokens), "Revoke some first.");
   }
@@ -245,9 +263,11 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RevokeTokenRequest& request
   const bool safety_lead = bench.yard.HasRole(bench.person, yard::Role::kSafetyLead);
   // Whoever may not revoke it is not told whether it is there.
   if (token == bench.yard.tokens.end() || (!safety_lead && token->second.person != bench.person)) {
-    return RefuseNotFound(fmt::format("you have no token called \"{}\"", Tamed(request.name(), 100)));
+    return RefuseNotFound(
+        fmt::format("you have no token called \"{}\"", Tamed(request.name(), 100)));
   }
-  if (!token->second.revoked_by.empty()) return RefusePrecondition({"tokens", "it is revoked already", ""});
+  if (!token->second.revoked_by.empty())
+    return RefusePrecondition({"tokens", "it is revoked already", ""});
   Entries entries{AnswerEntry(bench)};
   entries.front().mutable_token_revoked()->set_token(*number);
   return entries;
@@ -262,11 +282,14 @@ Outcome<Entries> Judge(const Bench& bench, const v1::Tick&) {
   for (const MoveNumber number : bench.yard.live) {
     const auto found = bench.yard.moves.find(number);
     if (found == bench.yard.moves.end() || found->second.state != v1::MOVE_STATE_RELEASED) continue;
-    const std::vector<GateStatus> gates = EvaluatePhase(bench.yard, found->second, found->second.release->phase, bench.now);
-    const auto blocking = std::find_if(gates.begin(), gates.end(), [](const GateStatus& gate) { return gate.Blocks(); });
+    const std::vector<GateStatus> gates =
+        EvaluatePhase(bench.yard, found->second, found->second.release->phase, bench.now);
+    const auto blocking = std::find_if(gates.begin(), gates.end(),
+                                       [](const GateStatus& gate) { return gate.Blocks(); });
     if (blocking == gates.end()) continue;
     TakeBackInto(entries, bench, found->second,
-                 {v1::STOP_CAUSE_UNSPECIFIED, fmt::format("{}: {}", blocking->rule->title(), blocking->reason)});
+                 {v1::STOP_CAUSE_UNSPECIFIED,
+                  fmt::format("{}: {}", blocking->rule->title(), blocking->reason)});
   }
   return entries;
 }

@@ -1,4 +1,5 @@
-// Names of things in a yard. Each is a type of its own: a door's id does not go where a lane's is asked for.
+// Names of things in a yard. Each is a type of its own: a door's id does not go where a lane's is
+// asked for.
 #pragma once
 
 #include <compare>

@@ -1,7 +1,9 @@
-// One yard as its people wrote it down: the map, the register of machines and people, the measurements and the rules.
+// One yard as its people wrote it down: the map, the register of machines and people, the
+// measurements and the rules.
 //
-// A yard is a folder of five files. The room reads their bytes (it opens no file itself), checks them as a whole and
-// gives back either a Yard, which never changes again, or every complaint there is:
+// A yard is a folder of five files. The room reads their bytes (it opens no file itself), checks
+// them as a whole and gives back either a Yard, which never changes again, or every complaint there
+// is:
 //
 //   auto yard = ReadYard({.map_geojson = ..., .machines_csv = ..., ...});
 //   if (!yard) for (const Complaint& complaint : yard.error()) Print(complaint);
@@ -14,10 +16,9 @@
 #include <set>
 #include <string>
 #include <string_view>
+#include <tl/expected.hpp>
 #include <variant>
 #include <vector>
-
-#include <tl/expected.hpp>
 
 #include "chockwise/v1/rules.pb.h"
 #include "services/fit/instant.h"
@@ -28,7 +29,8 @@ namespace chockwise::yard {
 
 // Every member has a default, so that designated initialisers may name only what they set.
 
-/// A position in WGS 84 as RFC 7946 writes it: degrees east, degrees north, metres above the ellipsoid.
+/// A position in WGS 84 as RFC 7946 writes it: degrees east, degrees north, metres above the
+/// ellipsoid.
 struct Position {
   double longitude_deg = 0;
   double latitude_deg = 0;
@@ -40,11 +42,13 @@ struct Place {
   PlaceId id = {};
   std::string name = {};
   Position position = {};
-  int capacity = 1;       // machines that may stand here at once, 1 to 100
-  std::string post_code = {};  // painted on the spot; typed by whoever stands there. Empty: none is painted
+  int capacity = 1;  // machines that may stand here at once, 1 to 100
+  std::string post_code =
+      {};  // painted on the spot; typed by whoever stands there. Empty: none is painted
 };
 
-/// An opening across a lane. What it measures is in the measurements ("clear-height", "clear-width", "sill-height").
+/// An opening across a lane. What it measures is in the measurements ("clear-height",
+/// "clear-width", "sill-height").
 struct Door {
   DoorId id = {};
   std::string name = {};
@@ -85,12 +89,13 @@ struct Area {
 };
 
 struct Machine {
-  MachineId id = {};            // the unit number painted on it
+  MachineId id = {};  // the unit number painted on it
   std::string name = {};
-  std::string machine_class = {};  // "service-truck", "telehandler", "excavator", "forklift", "carrier", ...
-  PlaceId place = {};           // where it stood when the file was written
+  std::string machine_class =
+      {};              // "service-truck", "telehandler", "excavator", "forklift", "carrier", ...
+  PlaceId place = {};  // where it stood when the file was written
   std::string attachment = {};  // what it carries today; empty for none
-  int chocks_set = 0;      // chocks under it when the file was written, 0 to 50
+  int chocks_set = 0;           // chocks under it when the file was written, 0 to 50
 };
 
 enum class Role { kDriver, kSpotter, kTech, kYardLead, kSafetyLead, kVisitorHost, kReader };
@@ -99,17 +104,20 @@ struct Person {
   PersonId id = {};
   std::string name = {};
   std::set<Role> roles = {};
-  std::map<std::string, fit::Instant> may_drive = {};  // machine class → first instant no longer authorised
-  std::optional<fit::Instant> may_spot_until = {};     // unset: not trained as a spotter
+  std::map<std::string, fit::Instant> may_drive =
+      {};  // machine class → first instant no longer authorised
+  std::optional<fit::Instant> may_spot_until = {};  // unset: not trained as a spotter
 };
 
 /// What a number was measured in. Text with a unit on the way in, SI inside.
-using MeasuredValue = std::variant<fit::Metres, fit::Kilograms, fit::Grade, fit::Decibels, fit::MetresPerSecond>;
+using MeasuredValue =
+    std::variant<fit::Metres, fit::Kilograms, fit::Grade, fit::Decibels, fit::MetresPerSecond>;
 
 /// One reading. The last by time counts; the earlier ones stay to be shown.
 struct Measurement {
   std::string subject = {};     // id of a door, place, lane, machine
-  std::string quantity = {};    // "clear-height", "carried-height", "carried-width", "mass", "deck-capacity", "cross-slope", ...
+  std::string quantity = {};    // "clear-height", "carried-height", "carried-width", "mass",
+                                // "deck-capacity", "cross-slope", ...
   std::string attachment = {};  // the machine's attachment when it was taken; empty for none
   MeasuredValue value = {};
   std::string as_written = {};  // "13 ft 6 in"
@@ -126,7 +134,8 @@ struct YardFiles {
   std::string rules_txtpb = {};
 };
 
-/// One thing wrong, and what would be right. `line` is 1-based; 0 where `where` names a feature instead.
+/// One thing wrong, and what would be right. `line` is 1-based; 0 where `where` names a feature
+/// instead.
 struct Complaint {
   std::string file = {};
   int line = 0;
@@ -139,7 +148,7 @@ struct Complaint {
 
 /// A stop on a route at which a release ends: a door line or a hold point, in travel order.
 struct RouteStop {
-  std::string id = {};    // the door's or hold point's id
+  std::string id = {};  // the door's or hold point's id
   bool is_door = false;
   std::string post_code = {};
 };
@@ -149,7 +158,7 @@ struct Route {
   std::vector<LaneId> lanes = {};
   std::vector<DoorId> doors = {};
   std::vector<RouteStop> stops = {};  // doors and hold points, in travel order
-  std::set<AreaId> areas = {};        // areas that the lanes or the last place touch, whatever their duty
+  std::set<AreaId> areas = {};  // areas that the lanes or the last place touch, whatever their duty
   fit::Metres length = {};
 };
 
@@ -163,15 +172,17 @@ struct Yard {
   std::map<MachineId, Machine> machines = {};
   std::map<PersonId, Person> people = {};
   std::vector<Measurement> measurements = {};  // in file order
-  v1::Rules rules = {};  // base and local rules merged
+  v1::Rules rules = {};                        // base and local rules merged
 
   const Person* FindPerson(std::string_view id) const;
   const Machine* FindMachine(std::string_view id) const;
   const v1::KindRule* FindKind(std::string_view id) const;
   const v1::GateRule* FindGate(std::string_view id) const;
   /// The latest reading of a quantity with that attachment, or null: unknown is not zero. Law 2.
-  const Measurement* Latest(std::string_view subject, std::string_view quantity, std::string_view attachment) const;
-  /// The shortest way by lane length (ties: fewest lanes, then lane ids in order). Unset where no way exists.
+  const Measurement* Latest(std::string_view subject, std::string_view quantity,
+                            std::string_view attachment) const;
+  /// The shortest way by lane length (ties: fewest lanes, then lane ids in order). Unset where no
+  /// way exists.
   std::optional<Route> FindRoute(const PlaceId& from, const PlaceId& to) const;
 };
 
@@ -185,24 +196,28 @@ enum class ParameterKind {
   kWord,      // an id: a–z, 0–9, '-'
 };
 
-/// The computations that rules may name, and the parameters each takes. Those in `required` must be given.
+/// The computations that rules may name, and the parameters each takes. Those in `required` must be
+/// given.
 struct Computation {
   std::map<std::string, ParameterKind> parameters = {};
   std::set<std::string> required = {};
 };
 using Computations = std::map<std::string, Computation>;
 
-/// Reads and checks all five files together with the base rules (BaseRulesText()). Never stops at the first complaint.
+/// Reads and checks all five files together with the base rules (BaseRulesText()). Never stops at
+/// the first complaint.
 tl::expected<Yard, Complaints> ReadYard(const YardFiles& files, std::string_view base_rules_txtpb,
                                         const Computations& known);
 
-/// Reads "13 ft 6 in", "4.11 m", "42,000 lb", "2 %", "97 dB", "5 mph". A bare number is refused. Law 2.
+/// Reads "13 ft 6 in", "4.11 m", "42,000 lb", "2 %", "97 dB", "5 mph". A bare number is refused.
+/// Law 2.
 tl::expected<MeasuredValue, std::string> ReadMeasuredValue(std::string_view text);
 
 /// Reads an age of the rules: "365 days", "12 h", "5 min".
 tl::expected<fit::Duration, std::string> ReadAge(std::string_view text);
 
-/// The base rules that ship with this build, as Protobuf text. A yard's own rules may only be stricter.
+/// The base rules that ship with this build, as Protobuf text. A yard's own rules may only be
+/// stricter.
 std::string_view BaseRulesText();
 
 }  // namespace chockwise::yard
