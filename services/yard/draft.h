@@ -26,6 +26,7 @@ struct Mentioned {
 struct Draft {
   Yard yard;
   Mentioned places, lanes, doors, machines, people;
+  std::map<std::string, int> person_lines;      // id → its line in people.csv
   std::map<std::string, std::string> features;  // id → what it is; ids are unique over the whole map
   // What the map says a door's openings are, to be held against the tape: door → quantity → length.
   std::map<std::string, std::map<std::string, fit::Metres>> nominal;

@@ -23,7 +23,8 @@ const json* Coordinates(const json& geometry, const std::string& type, const Pro
   }
   const auto found = geometry.find("type");
   if (found == geometry.end() || *found != type) {
-    feature.Complain("geometry", found == geometry.end() ? "has no type" : "has the type " + Shown(*found),
+    const bool named = found != geometry.end() && found->is_string();
+    feature.Complain("geometry", named ? "is a " + Quoted(found->get_ref<const std::string&>()) : "has no type",
                      fmt::format("must be a {}", type));
     return nullptr;
   }
@@ -112,10 +113,10 @@ const json* Properties::Find(std::string_view name) {
   return found == object_.end() || found->is_null() ? nullptr : &*found;
 }
 
-std::optional<std::string> Properties::Text(std::string_view name, Need need) {
+std::optional<std::string> Properties::Text(std::string_view name, Need need, std::string_view right) {
   const json* value = Find(name);
   if (value == nullptr) {
-    if (need == Need::kRequired) Complain(name, "is missing", "give it as text");
+    if (need == Need::kRequired) Complain(name, "is missing", std::string(right));
     return std::nullopt;
   }
   if (!value->is_string() || !IsLine(value->get_ref<const std::string&>(), kNameCharacters)) {
@@ -125,14 +126,14 @@ std::optional<std::string> Properties::Text(std::string_view name, Need need) {
   return value->get<std::string>();
 }
 
-std::optional<int> Properties::Whole(std::string_view name, int least, int most) {
+int Properties::Whole(std::string_view name, WholeRange range) {
   const json* value = Find(name);
-  if (value == nullptr) return std::nullopt;
+  if (value == nullptr) return range.not_given;
   const bool whole = value->is_number_integer();
   const double number = whole ? value->get<double>() : 0;
-  if (!whole || number < least || number > most) {
-    Complain(name, "is " + Shown(*value), fmt::format("must be a whole number from {} to {}", least, most));
-    return std::nullopt;
+  if (!whole || number < range.least || number > range.most) {
+    Complain(name, "is " + Shown(*value), fmt::format("must be a whole number from {} to {}", range.least, range.most));
+    return range.most;
   }
   return value->get<int>();
 }

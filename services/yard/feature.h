@@ -15,6 +15,12 @@ namespace chockwise::yard {
 
 enum class Need { kRequired, kOptional };
 
+struct WholeRange {
+  int least = 0;
+  int most = 0;
+  int not_given = 0;  // the value where the property is not there
+};
+
 /// What a value is, for a complaint: "text \"3\"", "the number 3", "an object".
 std::string Shown(const nlohmann::json& value);
 
@@ -23,8 +29,9 @@ class Properties {
  public:
   Properties(const nlohmann::json& object, std::string where, Notes& notes);
 
-  std::optional<std::string> Text(std::string_view name, Need need);
-  std::optional<int> Whole(std::string_view name, int least, int most);
+  std::optional<std::string> Text(std::string_view name, Need need, std::string_view right = "give it as text");
+  /// `range.most` where it is wrong, so that nothing else is complained about because of it.
+  int Whole(std::string_view name, WholeRange range);
   bool Flag(std::string_view name);  // false where it is not given
   void RefuseUnknown() const;
   void Complain(std::string_view field, std::string problem, std::string right) const;

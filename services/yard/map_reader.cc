@@ -27,8 +27,8 @@ class JsonParser {
     } catch (const json::parse_error& error) {
       const size_t at = std::min(error.byte == 0 ? 0 : error.byte - 1, text.size());
       Complain(text, at, error.what());
-    } catch (const json::exception& error) {  // a number beyond a double
-      notes_.Add({.problem = "is not JSON: " + Reason(error.what()), .right = "write numbers that a map can have"});
+    } catch (const json::exception& error) {
+      ComplainNumber(text, error.what());
     }
     return std::nullopt;
   }
@@ -61,11 +61,28 @@ class JsonParser {
                 .right = "save it again from the map editor"});
   }
 
+  /// The one thing that parses and is no value: a number beyond a double. The parser quotes it and keeps no place.
+  void ComplainNumber(std::string_view text, std::string_view what) {
+    const size_t open = what.find('\'');
+    const std::string_view number = open == std::string_view::npos ? "" : what.substr(open + 1, what.rfind('\'') - open - 1);
+    const size_t at = number.empty() ? 0 : text.find(number);
+    notes_.Add({.line = at == std::string_view::npos ? 0 : LineAt(text, at),
+                .problem = Quoted(number) + " is too large for a number",
+                .right = "write numbers that a map can have"});
+  }
+
   /// The parser's own words behind its error number and place.
   static std::string Reason(std::string_view what) {
+    constexpr size_t kMost = 120;
     const size_t colon = what.find(": ");
-    std::string reason = Quoted(colon == std::string_view::npos ? what : what.substr(colon + 2));
-    return reason.substr(1, reason.size() - 2);
+    std::string reason(colon == std::string_view::npos ? what : what.substr(colon + 2));
+    if (const size_t read = reason.find("; last read"); read != std::string::npos) {
+      const size_t expected = reason.find("; expected", read);
+      reason.erase(read, expected == std::string::npos ? std::string::npos : expected - read);
+    }
+    reason.resize(std::min(reason.size(), kMost));
+    std::ranges::replace_if(reason, [](char c) { return c < 0x20 || c == 0x7f; }, '?');  // chars of UTF-8 too
+    return reason;
   }
 
   Notes& notes_;
@@ -118,7 +135,7 @@ std::optional<std::string> ReadFeatureId(const json& feature, const std::string&
   }
   const auto id = found->get<std::string>();
   if (const auto other = draft.features.find(id); other != draft.features.end()) {
-    return refuse(fmt::format("{} is already the id of a {}", Quoted(id), other->second), "give each feature its own");
+    return refuse(fmt::format("{} is the id of another feature ({}) too", Quoted(id), other->second), "give each its own");
   }
   return id;
 }
@@ -151,20 +168,18 @@ void ReadFeature(const json& feature, size_t index, MapShapes& shapes, Draft& dr
 }  // namespace
 
 void ReadMap(std::string_view bytes, Draft& draft, Notes& notes) {
-  const size_t complaints_before = notes.count();
   const auto text = ReadText(bytes, kMapBytes, notes);
   const auto map = text ? JsonParser(notes).Parse(*text) : std::nullopt;
+  MapShapes shapes(notes);
   const json* features = map ? Features(*map, notes) : nullptr;
   if (features != nullptr) {
-    MapShapes shapes(notes);
     for (size_t i = 0; i < features->size(); ++i) ReadFeature((*features)[i], i, shapes, draft, notes);
-    shapes.Connect(draft);
   }
-  // A feature whose id could not be read may be the one that another file names.
-  const bool complete = features != nullptr && draft.features.size() == features->size();
-  if (notes.count() > complaints_before && !complete) {
+  // A feature whose id could not be read may be the one that is named elsewhere.
+  if (features == nullptr || draft.features.size() < features->size()) {
     for (Mentioned* sort : {&draft.places, &draft.lanes, &draft.doors}) sort->complete = false;
   }
+  shapes.Connect(draft);
 }
 
 }  // namespace chockwise::yard

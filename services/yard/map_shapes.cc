@@ -36,7 +36,7 @@ void MapShapes::Read(const std::string& id, Properties& properties, const json& 
       {"place", &MapShapes::ReadPlace},          {"lane", &MapShapes::ReadLane}, {"door", &MapShapes::ReadDoor},
       {"hold-point", &MapShapes::ReadHoldPoint}, {"area", &MapShapes::ReadArea},
   };
-  const std::string type = properties.Text("type", Need::kRequired).value_or("");
+  const std::string type = properties.Text("type", Need::kRequired, "one of " + Listed(Names(kReaders))).value_or("");
   if (!id.empty()) draft.features[id] = type.empty() ? "feature" : type;
   const auto reader = kReaders.find(type);
   if (reader == kReaders.end()) {
@@ -70,7 +70,7 @@ std::string MapShapes::ReadPostCode(Properties& properties) {
 void MapShapes::ReadPlace(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
   Place place{.id = PlaceId(id)};
   place.name = properties.Text("name", Need::kRequired).value_or("");
-  place.capacity = properties.Whole("capacity", 1, kCapacity).value_or(1);
+  place.capacity = properties.Whole("capacity", {.least = 1, .most = kCapacity, .not_given = 1});
   place.post_code = ReadPostCode(properties);
   const auto position = ReadPoint(geometry, properties);
   if (id.empty()) return;
@@ -106,7 +106,8 @@ void MapShapes::ReadDoor(const std::string& id, Properties& properties, const js
     if (!text) continue;
     const auto value = ReadMeasuredValue(*text);
     if (!value || !std::holds_alternative<fit::Metres>(*value)) {
-      properties.Complain(quantity, value ? Quoted(*text) + " is not a length" : value.error(), "give a length: 13 ft 6 in, 4.11 m");
+      properties.Complain(quantity, value ? Quoted(*text) + " is not a length" : value.error(),
+                          value ? "give a length: 13 ft 6 in, 4.11 m" : "");
       continue;
     }
     if (!id.empty()) draft.nominal[id][quantity] = std::get<fit::Metres>(*value);
@@ -135,7 +136,7 @@ void MapShapes::ReadHoldPoint(const std::string& id, Properties& properties, con
 void MapShapes::ReadArea(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
   Area area{.id = AreaId(id)};
   area.name = properties.Text("name", Need::kOptional).value_or(id);
-  if (const auto duty = properties.Text("duty", Need::kRequired)) {
+  if (const auto duty = properties.Text("duty", Need::kRequired, "one of " + Listed(Names(kDuties)))) {
     if (const auto known = kDuties.find(*duty); known != kDuties.end()) {
       area.duty = known->second;
     } else {

@@ -36,7 +36,8 @@ void CheckAuthorisedClasses(const Draft& draft, Notes& notes) {
   for (const auto& [id, person] : draft.yard.people) {
     for (const auto& [machine_class, until] : person.may_drive) {
       if (classes.contains(machine_class)) continue;
-      notes.Add({.where = id.value(),
+      notes.Add({.line = draft.person_lines.at(id.value()),
+                 .where = id.value(),
                  .field = "may-drive",
                  .problem = Quoted(machine_class) + " is the class of no machine and no kind of move",
                  .right = KnownNames(machine_class, Names(classes))});

@@ -18,6 +18,7 @@ class Row {
   Row(const CsvRow& row, Notes& notes) : row_(row), notes_(notes) {}
 
   const std::string& At(size_t column) const { return row_.cells[column]; }
+  int line() const { return row_.line; }
   void Complain(std::string_view field, std::string problem, std::string_view right) const {
     notes_.Add({.line = row_.line,
                 .where = row_.cells.front(),
@@ -41,6 +42,7 @@ class Row {
       return false;
     }
     if (mentioned.ids.insert(id).second) return true;
+    mentioned.complete = false;  // one of the two rows may be meant for another id
     Complain("id", Quoted(id) + " stands twice", "give each its own, or leave one row out");
     return false;
   }
@@ -105,17 +107,22 @@ const std::map<std::string, Role, std::less<>> kRoleNames = {
     {"reader", Role::kReader},
 };
 
-void ReadRoles(const Row& row, Person& person) {
+/// Roles that rows name, whatever else is wrong with them; unset once a row names one that is not known.
+using SeenRoles = std::optional<std::set<Role>>;
+
+void ReadRoles(const Row& row, Person& person, SeenRoles& seen) {
   const auto names = Split(row.At(kRoles), ';');
   if (names.empty()) row.Complain("roles", "is empty", "one or more of " + Listed(Names(kRoleNames)) + ", with ';' between");
   for (const std::string_view name : names) {
     const auto role = kRoleNames.find(name);
     if (role == kRoleNames.end()) {
       row.Complain("roles", Quoted(name) + " is not a role", KnownNames(name, Names(kRoleNames)));
+      seen.reset();
     } else if (!person.roles.insert(role->second).second) {
       row.Complain("roles", Quoted(name) + " stands twice", "once is enough");
     }
   }
+  if (seen) seen->insert(person.roles.begin(), person.roles.end());
 }
 
 /// Authorised through a day: until the first instant of the next one, in UTC.
@@ -145,24 +152,17 @@ void ReadMayDrive(const Row& row, Person& person) {
   }
 }
 
-void ReadPerson(const Row& row, Draft& draft) {
+void ReadPerson(const Row& row, Draft& draft, SeenRoles& seen) {
   const bool has_id = row.TakeId(draft.people);
   Person person{.id = PersonId(row.At(kPersonId))};
   person.name = row.Line(kPersonName, "name", kNameCharacters);
-  ReadRoles(row, person);
+  ReadRoles(row, person, seen);
   ReadMayDrive(row, person);
   if (!row.At(kMaySpotUntil).empty()) {
     person.may_spot_until = ReadThrough(row, "may-spot-until", row.At(kMaySpotUntil));
   }
+  draft.person_lines.emplace(row.At(kPersonId), row.line());
   if (has_id) draft.yard.people.emplace(person.id, std::move(person));
-}
-
-void RequireRole(Role role, std::string_view name, const Draft& draft, Notes& notes) {
-  const auto has_role = [role](const auto& entry) { return entry.second.roles.contains(role); };
-  if (std::ranges::any_of(draft.yard.people, has_role)) return;
-  notes.Add({.field = "roles",
-             .problem = fmt::format("nobody is a {}", name),
-             .right = fmt::format("give at least one person the role {}", name)});
 }
 
 template <class ReadOne>
@@ -181,10 +181,17 @@ void ReadMachines(std::string_view bytes, Draft& draft, Notes& notes) {
 }
 
 void ReadPeople(std::string_view bytes, Draft& draft, Notes& notes) {
-  ReadRows(bytes, kPersonColumns, draft.people, notes, [&](const Row& row) { ReadPerson(row, draft); });
-  if (!draft.people.complete) return;
-  RequireRole(Role::kYardLead, "yard-lead", draft, notes);
-  RequireRole(Role::kSafetyLead, "safety-lead", draft, notes);
+  const size_t complaints_before = notes.count();
+  SeenRoles seen = std::set<Role>();
+  ReadRows(bytes, kPersonColumns, draft.people, notes, [&](const Row& row) { ReadPerson(row, draft, seen); });
+  const bool rows_missing = !draft.people.complete && draft.people.ids.empty() && notes.count() > complaints_before;
+  if (!seen || rows_missing) return;
+  for (const auto& [role, name] : {std::pair(Role::kYardLead, "yard-lead"), std::pair(Role::kSafetyLead, "safety-lead")}) {
+    if (seen->contains(role)) continue;
+    notes.Add({.field = "roles",
+               .problem = fmt::format("nobody is a {}", name),
+               .right = fmt::format("give at least one person the role {}", name)});
+  }
 }
 
 }  // namespace chockwise::yard

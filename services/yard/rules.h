@@ -45,7 +45,7 @@ class RuleSpot {
 struct ParsedRules {
   v1::Rules rules;
   std::unique_ptr<RuleSpot::Tree> tree = std::make_unique<RuleSpot::Tree>();
-  bool complete = false;  // the whole text was read
+  bool complete = false;  // parsed to its end, perhaps with unknown fields left out
 };
 
 /// Parses one text of rules and complains about its form. Unknown fields are complaints, never dropped.
@@ -67,6 +67,10 @@ v1::Rules MergeRules(const v1::Rules& base, const ParsedRules& local, const Comp
 /// Reads both texts into draft.yard.rules and draft.yard.id.
 void ReadRules(std::string_view local_bytes, std::string_view base_bytes, const Computations& known, Draft& draft,
                Complaints& complaints);
+
+/// The parameters of a computed gate in the order in which they were written, equal keys included: a map keeps only the
+/// last of two, but the list that the parser made of it has both.
+std::vector<std::pair<std::string, std::string>> WrittenParameters(const v1::Computed& computed);
 
 /// A proto duration as ours. Unset where it is not a valid one of whole microseconds.
 std::optional<fit::Duration> ReadDuration(const google::protobuf::Duration& duration);

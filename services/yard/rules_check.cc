@@ -133,7 +133,7 @@ class RulesChecker {
                     "EVIDENCE_COUNT_PICKED_UP or EVIDENCE_COUNT_PUT_DOWN");
     }
     if (looked_at.least_count() < 0 || looked_at.least_count() > kLeastCount) {
-      spot.Complain("least_count", fmt::format("is {}", looked_at.least_count()), fmt::format("0 to {}", kLeastCount));
+      spot.Complain("least_count", fmt::format("is {}", looked_at.least_count()), fmt::format("must be 0 to {}", kLeastCount));
     } else if (looked_at.least_count() > 0 && looked_at.evidence() != v1::EVIDENCE_COUNT_PUT_DOWN) {
       spot.Complain("least_count", "needs a count of what is put down", "EVIDENCE_COUNT_PUT_DOWN, or leave it out");
     }
@@ -141,34 +141,45 @@ class RulesChecker {
   }
 
   void CheckComputed(const v1::Computed& computed, const RuleSpot& spot) {
-    // A map keeps the last of two equal keys; the list that the parser made of it still has both.
-    const auto* field = computed.GetDescriptor()->FindFieldByName("parameters");
-    const int written = computed.GetReflection()->FieldSize(computed, field);
-    const std::map<std::string, std::string> parameters(computed.parameters().begin(), computed.parameters().end());
-    if (static_cast<size_t>(written) != parameters.size()) {
-      spot.Complain("parameters", "a key stands twice", "keep one of the two");
-    }
     const auto known = context_.known->find(computed.computation());
     if (known == context_.known->end()) {
       return spot.Complain("computation", computed.computation().empty() ? "is missing" : Quoted(computed.computation()) + " is not known",
                            KnownNames(computed.computation(), Names(*context_.known)));
     }
-    for (const auto& [name, value] : parameters) CheckParameter(spot, known->second, name, value);
+    const auto written = WrittenParameters(computed);
+    std::map<std::string, std::string> parameters;
+    for (int i = 0; i < static_cast<int>(written.size()); ++i) {
+      const auto& [name, value] = written[static_cast<size_t>(i)];
+      CheckParameter({spot, i}, known->second, name, value);
+      if (!parameters.emplace(name, value).second) {
+        spot.Complain("parameters", Quoted(name) + " stands twice", "keep one of the two", i);
+      }
+    }
     for (const std::string& name : known->second.required) {
       if (!parameters.contains(name)) spot.Complain("parameters", Quoted(name) + " is missing", known->first + " must be told it");
     }
     CheckBounds(spot, parameters);
   }
 
-  void CheckParameter(const RuleSpot& spot, const Computation& computation, const std::string& name, const std::string& value) {
+  /// One parameter of a computed gate, by its place in the list.
+  struct ParameterSpot {
+    const RuleSpot& computed;
+    int index;
+    void Complain(std::string problem, std::string right) const {
+      computed.Complain("parameters", std::move(problem), std::move(right), index);
+    }
+  };
+
+  static void CheckParameter(const ParameterSpot& spot, const Computation& computation, const std::string& name,
+                             const std::string& value) {
     const auto kind = computation.parameters.find(name);
     if (kind == computation.parameters.end()) {
-      return spot.Complain("parameters", Quoted(name) + " is not known", KnownNames(name, Names(computation.parameters)));
+      return spot.Complain(Quoted(name) + " is not known", KnownNames(name, Names(computation.parameters)));
     }
     const auto refuse = [&](const std::string& problem, std::string right) {
-      spot.Complain("parameters", name + ": " + problem, std::move(right));
+      spot.Complain(name + ": " + problem, std::move(right));
     };
-    const auto must_be_careful = [&](const tl::expected<MeasuredValue, std::string>& read) {
+    const auto check_value = [&](const tl::expected<MeasuredValue, std::string>& read) {
       if (!read) return refuse(read.error(), "");
       if (std::visit([](auto quantity) { return quantity < decltype(quantity)(); }, *read)) {
         refuse(Quoted(value) + " is less than nothing", "give zero or more");
@@ -178,14 +189,13 @@ class RulesChecker {
       case ParameterKind::kLength: {
         const auto read = ReadMeasuredValue(value);
         if (read && !std::holds_alternative<fit::Metres>(*read)) return refuse(Quoted(value) + " is not a length", "e.g. 6 in");
-        return must_be_careful(read);
+        return check_value(read);
       }
       case ParameterKind::kQuantity:
-        return must_be_careful(ReadMeasuredValue(value));
-      case ParameterKind::kAge: {
-        const auto age = ReadAge(value);
-        return age ? void() : refuse(age.error(), "");
-      }
+        return check_value(ReadMeasuredValue(value));
+      case ParameterKind::kAge:
+        if (const auto age = ReadAge(value); !age) refuse(age.error(), "");
+        return;
       case ParameterKind::kWord:
         if (!IsWord(value)) return refuse(Quoted(value) + " is not a word", kWordRight);
         if (name == "quantity" && FindQuantity(value) == nullptr) {
@@ -258,7 +268,11 @@ class RulesChecker {
   static void CheckEnums(const RuleSpot& spot, const char* field, const List& values, IsValid is_valid, const char* right) {
     std::set<int> seen;
     for (int i = 0; i < values.size(); ++i) {
-      if (!is_valid(values[i]) || values[i] == 0) spot.Complain(field, fmt::format("{} is not known", values[i]), right, i);
+      if (values[i] == 0) {
+        spot.Complain(field, "an UNSPECIFIED value says nothing", right, i);
+      } else if (!is_valid(values[i])) {
+        spot.Complain(field, fmt::format("{} is not known", values[i]), right, i);
+      }
       if (!seen.insert(values[i]).second) spot.Complain(field, "a value stands twice", "once is enough", i);
     }
   }
@@ -278,7 +292,7 @@ class RulesChecker {
     const auto value = ReadDuration(duration);
     if (value && *value > fit::Duration()) return;
     spot.Complain(field, "is " + DurationText(duration),
-                  fmt::format("longer than zero, at most {} days, in whole microseconds", kLongestAgeDays));
+                  fmt::format("must be longer than zero, at most {} days, in whole microseconds", kLongestAgeDays));
   }
 
   /// An id that is not one, fit to be shown.

@@ -114,8 +114,8 @@ class Merger {
     }
   }
 
-  static void Loosens(const RuleSpot& spot, const char* field, std::string_view local, std::string_view base) {
-    spot.Complain(field, fmt::format("{} loosens the base rule's {}", local, base), kStricterOnly);
+  static void Loosens(const RuleSpot& spot, const char* field, std::string_view local, std::string_view base, int index = -1) {
+    spot.Complain(field, fmt::format("{} loosens the base rule's {}", local, base), kStricterOnly, index);
   }
 
   static void RequireInOrder(const RuleSpot& spot, const char* field, const std::vector<std::string>& base,
@@ -222,7 +222,10 @@ class Merger {
       const auto order = Compare(kind, local_value->second, base_value->second);
       const bool stricter = order && (*order == 0 || (direction == Direction::kLarger && *order > 0) ||
                                       (direction == Direction::kSmaller && *order < 0));
-      if (!stricter) Loosens(spot, "parameters", name + " " + Quoted(local_value->second), Quoted(base_value->second));
+      if (stricter) continue;
+      const auto written = WrittenParameters(local);
+      const auto at = std::ranges::find(written, name, &std::pair<std::string, std::string>::first) - written.begin();
+      Loosens(spot, "parameters", name + " " + Quoted(local_value->second), Quoted(base_value->second), static_cast<int>(at));
     }
   }
 

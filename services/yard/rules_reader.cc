@@ -14,7 +14,7 @@ class ParserNotes : public google::protobuf::io::ErrorCollector {
   explicit ParserNotes(Notes& notes) : notes_(notes) {}
   void AddError(int line, google::protobuf::io::ColumnNumber column, const std::string& message) override {
     notes_.Add({.line = line + 1,
-                .problem = fmt::format("column {}: {}", column + 1, Unquoted(message)),
+                .problem = fmt::format("column {}: {}", column + 1, Plain(message)),
                 .right = "see proto/chockwise/v1/rules.proto for what may stand here"});
   }
   // What the parser would let pass is a complaint too: an unknown field drops what it was meant to say.
@@ -24,10 +24,12 @@ class ParserNotes : public google::protobuf::io::ErrorCollector {
 
  private:
   /// Text of the file may be in the message: no control characters of it reach a terminal.
-  static std::string Unquoted(const std::string& message) {
-    std::string text = message;
-    std::ranges::replace_if(text, [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }, '?');
-    return text.substr(0, 300);
+  static std::string Plain(std::string_view message) {
+    constexpr size_t kMost = 300;
+    std::string text(message.substr(0, kMost));
+    std::ranges::replace_if(text, [](char c) { return c < 0x20 || c == 0x7f; }, '?');  // chars of UTF-8 too
+    if (text.ends_with('.')) text.pop_back();
+    return text;
   }
   Notes& notes_;
 };
@@ -61,7 +63,8 @@ int RuleSpot::LineOf(const char* field, int index) const {
   const auto* descriptor = message_->GetDescriptor()->FindFieldByName(field);
   if (tree_ == nullptr || descriptor == nullptr) return line_;
   if (descriptor->is_repeated() && index < 0) index = 0;
-  const auto location = tree_->GetLocation(descriptor, index);
+  auto location = tree_->GetLocation(descriptor, index);
+  if (location.line < 0 && index > 0) location = tree_->GetLocation(descriptor, 0);  // [A, B] is one place
   return location.line < 0 ? line_ : location.line + 1;
 }
 
@@ -78,7 +81,6 @@ ParsedRules ParseRules(std::string_view bytes, Notes& notes) {
   ParsedRules parsed;
   const auto text = ReadText(bytes, kRulesBytes, notes);
   if (!text) return parsed;
-  const size_t complaints_before = notes.count();
   ParserNotes parser_notes(notes);
   google::protobuf::TextFormat::Parser parser;
   parser.RecordErrorsTo(&parser_notes);
@@ -86,10 +88,23 @@ ParsedRules ParseRules(std::string_view bytes, Notes& notes) {
   parser.AllowUnknownField(true);  // so that parsing goes on behind one; the warning becomes a complaint
   parser.SetRecursionLimit(kDepth);
   google::protobuf::io::ArrayInputStream stream(text->data(), static_cast<int>(text->size()));
-  const bool read = parser.Parse(&stream, &parsed.rules);
-  parsed.complete = read && notes.count() == complaints_before;
-  if (!read) parsed.rules.Clear();
+  parsed.complete = parser.Parse(&stream, &parsed.rules);
+  if (!parsed.complete) parsed.rules.Clear();
   return parsed;
+}
+
+std::vector<std::pair<std::string, std::string>> WrittenParameters(const v1::Computed& computed) {
+  const auto* field = computed.GetDescriptor()->FindFieldByName("parameters");
+  const auto* reflection = computed.GetReflection();
+  std::vector<std::pair<std::string, std::string>> parameters;
+  for (int i = 0; i < reflection->FieldSize(computed, field); ++i) {
+    const auto& entry = reflection->GetRepeatedMessage(computed, field, i);
+    const auto text = [&entry](const char* name) {
+      return entry.GetReflection()->GetString(entry, entry.GetDescriptor()->FindFieldByName(name));
+    };
+    parameters.emplace_back(text("key"), text("value"));
+  }
+  return parameters;
 }
 
 std::optional<fit::Duration> ReadDuration(const google::protobuf::Duration& duration) {
