@@ -2,45 +2,18 @@
 
 #include <fmt/format.h>
 
-#include <chrono>
 #include <functional>
-#include <optional>
-#include <variant>
 
-#include "services/fit/door_margin.h"
 #include "services/moves/decide.h"
+#include "services/moves/findings.h"
 
 namespace chockwise::moves {
 namespace {
 
-using Parameters = google::protobuf::Map<std::string, std::string>;
-
-ComputedFinding Clear(std::string reason = "") {
-  return {v1::GATE_STATE_CLEAR, std::move(reason), false};
-}
-ComputedFinding NotClear(std::string reason) {
-  return {v1::GATE_STATE_NOT_CLEAR, std::move(reason), false};
-}
-ComputedFinding NotAsked(std::string reason) {
-  return {v1::GATE_STATE_NOT_ASKED, std::move(reason), false};
-}
-ComputedFinding Stale(std::string reason) {
-  return {v1::GATE_STATE_STALE, std::move(reason), false};
-}
-
-std::string DateText(Instant instant) {
-  using namespace std::chrono;
-  const sys_time<microseconds> time{microseconds(instant.micros())};
-  const year_month_day date{floor<days>(time)};
-  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
-}
-
 /// The last day on which an authorisation that ends at `until` still holds.
 std::string LastDay(Instant until) { return DateText(until - Duration::FromMicros(1)); }
 
-// --- People
-// ---------------------------------------------------------------------------------------------------------
+// --- People ---
 
 /// What else keeps a person busy on this yard; empty for nothing. Law 4: no other duty, one moving
 /// machine a person.
@@ -106,8 +79,7 @@ ComputedFinding SpotterBound(const Sight& sight, const Parameters&) {
   return Clear(spotter);
 }
 
-// --- The machine
-// ----------------------------------------------------------------------------------------------------
+// --- The machine ---
 
 const MachineState* FindMachineState(const Sight& sight, const MachineId& machine) {
   const auto found = sight.state.machines.find(machine);
@@ -142,8 +114,7 @@ ComputedFinding NoTags(const Sight& sight, const Parameters&) {
   return Clear();
 }
 
-// --- The ground
-// -----------------------------------------------------------------------------------------------------
+// --- The ground ---
 
 int MachinesStandingAt(const Sight& sight, const PlaceId& place) {
   int standing = 0;
@@ -192,8 +163,7 @@ ComputedFinding NoYardHold(const Sight& sight, const Parameters&) {
                               sight.state.hold->reason));
 }
 
-// --- Time
-// -----------------------------------------------------------------------------------------------------------
+// --- Time ---
 
 ComputedFinding ShiftRunning(const Sight& sight, const Parameters&) {
   if (!sight.state.shift || sight.now >= sight.state.shift->end) return NotClear("no shift runs");
@@ -224,8 +194,7 @@ ComputedFinding StartWindow(const Sight& sight, const Parameters&) {
   return Clear();
 }
 
-// --- Counts
-// ---------------------------------------------------------------------------------------------------------
+// --- Counts ---
 
 /// Law 9, at the end: whatever this move put down has been counted in again.
 ComputedFinding CountsBalance(const Sight& sight, const Parameters&, v1::Phase phase) {
@@ -247,194 +216,7 @@ ComputedFinding CountsBalance(const Sight& sight, const Parameters&, v1::Phase p
   return Clear();
 }
 
-// --- Measurements
-// ---------------------------------------------------------------------------------------------------
-
-/// A reading that may be relied on, or why there is none. Law 2.
-tl::expected<const yard::Measurement*, ComputedFinding> Reading(const Sight& sight,
-                                                                std::string_view subject,
-                                                                std::string_view quantity,
-                                                                std::string_view attachment,
-                                                                Duration max_age) {
-  const yard::Measurement* reading = sight.yard.Latest(subject, quantity, attachment);
-  if (reading == nullptr) {
-    const std::string with = attachment.empty() ? "" : fmt::format(" with {}", attachment);
-    return tl::unexpected(NotClear(
-        fmt::format("{} {}{} is unknown: nobody has measured it", subject, quantity, with)));
-  }
-  if (reading->when > sight.now) {
-    return tl::unexpected(
-        NotClear(fmt::format("{} {}: the reading is dated {}, which is still to come", subject,
-                             quantity, DateText(reading->when))));
-  }
-  if (sight.now - reading->when > max_age) {
-    return tl::unexpected(
-        Stale(fmt::format("{} {} was measured on {} and counts for {} days", subject, quantity,
-                          DateText(reading->when), max_age.micros() / fit::Days(1).micros())));
-  }
-  return reading;
-}
-
-// Parameters were checked when the rules were loaded; the fallbacks only keep these functions
-// total.
-Duration AgeParameter(const Parameters& parameters) {
-  const auto text = parameters.find("max_age");
-  return text == parameters.end() ? Duration() : yard::ReadAge(text->second).value_or(Duration());
-}
-
-fit::Metres LengthParameter(const Parameters& parameters, const char* name) {
-  const auto text = parameters.find(name);
-  if (text == parameters.end()) return fit::Metres();
-  const auto value = yard::ReadMeasuredValue(text->second);
-  return value && std::holds_alternative<fit::Metres>(*value) ? std::get<fit::Metres>(*value)
-                                                              : fit::Metres();
-}
-
-std::string WordParameter(const Parameters& parameters, const char* name) {
-  const auto text = parameters.find(name);
-  return text == parameters.end() ? "" : text->second;
-}
-
-std::string BothUnits(fit::Metres length) {
-  return fmt::format("{} ({})", Text(length, fit::UnitSystem::kUs, fit::Rounding::kDown),
-                     Text(length, fit::UnitSystem::kSi, fit::Rounding::kDown));
-}
-
-ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
-                             const yard::Machine& machine, const Parameters& parameters) {
-  const Duration max_age = AgeParameter(parameters);
-  const auto opening_height = Reading(sight, door, "clear-height", "", max_age);
-  const auto opening_width = Reading(sight, door, "clear-width", "", max_age);
-  const auto height =
-      Reading(sight, machine.id.value(), "carried-height", machine.attachment, max_age);
-  const auto width =
-      Reading(sight, machine.id.value(), "carried-width", machine.attachment, max_age);
-  for (const auto* reading : {&opening_height, &opening_width, &height, &width}) {
-    if (!*reading) return reading->error();
-  }
-  // The readers hold each quantity to its dimension, so these are lengths.
-  const fit::DoorMargin margin = fit::MarginInDoor({
-      .clear_height = std::get<fit::Metres>((*opening_height)->value),
-      .clear_width = std::get<fit::Metres>((*opening_width)->value),
-      .carried_height = std::get<fit::Metres>((*height)->value),
-      .carried_width = std::get<fit::Metres>((*width)->value),
-      .bounce = LengthParameter(parameters, "bounce"),
-  });
-  const std::string spare = fmt::format("{}: {} above, {} across", door, BothUnits(margin.height),
-                                        BothUnits(margin.width));
-  if (margin.height <= fit::Metres() || margin.width <= fit::Metres()) {
-    return NotClear(fmt::format(
-        "does not fit {} (opening {} x {}, machine {} x {} and {} of bounce)", spare,
-        (*opening_height)->as_written, (*opening_width)->as_written, (*height)->as_written,
-        (*width)->as_written, BothUnits(LengthParameter(parameters, "bounce"))));
-  }
-  const fit::Metres wanted_height = LengthParameter(parameters, "height_margin");
-  const fit::Metres wanted_width = LengthParameter(parameters, "width_margin");
-  if (margin.height < wanted_height || margin.width < wanted_width) {
-    ComputedFinding tight =
-        NotClear(fmt::format("tight at {}; {} above and {} across are asked for", spare,
-                             BothUnits(wanted_height), BothUnits(wanted_width)));
-    tight.lead_may_accept = true;
-    return tight;
-  }
-  return Clear(fmt::format("to spare at {}", spare));
-}
-
-/// Source: 29 CFR 1910.178(m)(8) sufficient headroom; the margins themselves are common practice.
-ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters) {
-  const yard::Machine* machine = sight.yard.FindMachine(sight.move.machine.value());
-  if (machine == nullptr)
-    return NotClear(fmt::format("{} is not in the register", sight.move.machine.value()));
-  std::string clear, tight;
-  for (const std::string& door : sight.move.way->doors) {
-    ComputedFinding finding = MarginAtDoor(sight, door, *machine, parameters);
-    if (finding.state == v1::GATE_STATE_CLEAR) {
-      clear += (clear.empty() ? "" : "; ") + finding.reason;
-    } else if (finding.lead_may_accept) {
-      tight += (tight.empty() ? "" : "; ") + finding.reason;
-    } else {
-      return finding;
-    }
-  }
-  if (!tight.empty()) {
-    ComputedFinding finding = NotClear(tight);
-    finding.lead_may_accept = true;
-    return finding;
-  }
-  return Clear(clear.empty() ? "no door on the way" : clear);
-}
-
-/// The ids a "subject" parameter means for this move.
-std::vector<std::string> SubjectsOf(const Sight& sight, const std::string& subject) {
-  if (subject == "machine") return {sight.move.machine.value()};
-  if (subject == "carrier") return {sight.move.carrier.value()};
-  if (subject == "from-place") return {sight.move.from.value()};
-  if (subject == "to-place") return {sight.move.to.value()};
-  if (subject == "route-lanes") return sight.move.way->lanes;
-  return {};
-}
-
-std::string AttachmentOf(const Sight& sight, const std::string& subject) {
-  const yard::Machine* machine = sight.yard.FindMachine(subject);
-  return machine == nullptr ? "" : machine->attachment;
-}
-
-/// Compares two values of one dimension: negative, zero or positive; unset where the dimensions
-/// differ.
-std::optional<int> Compare(const yard::MeasuredValue& a, const yard::MeasuredValue& b) {
-  if (a.index() != b.index()) return std::nullopt;
-  return a < b ? -1 : (b < a ? 1 : 0);
-}
-
-ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters) {
-  const std::string quantity = WordParameter(parameters, "quantity");
-  const std::string subject_word = WordParameter(parameters, "subject");
-  const std::vector<std::string> subjects = SubjectsOf(sight, subject_word);
-  if (subjects.empty())
-    return NotClear(
-        fmt::format("the rules name no subject this build knows: \"{}\"", subject_word));
-  std::string shown;
-  for (const std::string& subject : subjects) {
-    const auto reading =
-        Reading(sight, subject, quantity, AttachmentOf(sight, subject), AgeParameter(parameters));
-    if (!reading) return reading.error();
-    for (const char* bound : {"at_most", "at_least"}) {
-      const std::string text = WordParameter(parameters, bound);
-      if (text.empty()) continue;
-      const auto limit = yard::ReadMeasuredValue(text);
-      const std::optional<int> order = limit ? Compare((*reading)->value, *limit) : std::nullopt;
-      const bool within =
-          order && (std::string_view(bound) == "at_most" ? *order <= 0 : *order >= 0);
-      if (!within) {
-        return NotClear(fmt::format(
-            "{} {} is {}; {} {} is asked for", subject, quantity, (*reading)->as_written,
-            std::string_view(bound) == "at_most" ? "at most" : "at least", text));
-      }
-    }
-    shown += fmt::format("{}{} {} {}", shown.empty() ? "" : ", ", subject, quantity,
-                         (*reading)->as_written);
-  }
-  return Clear(shown);
-}
-
-ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& parameters) {
-  const std::string& machine = sight.move.machine.value();
-  const std::string& carrier = sight.move.carrier.value();
-  if (carrier.empty()) return NotClear("no carrier is named");
-  const auto mass =
-      Reading(sight, machine, "mass", AttachmentOf(sight, machine), AgeParameter(parameters));
-  if (!mass) return mass.error();
-  const auto capacity = Reading(sight, carrier, "deck-capacity", AttachmentOf(sight, carrier),
-                                AgeParameter(parameters));
-  if (!capacity) return capacity.error();
-  const std::string numbers = fmt::format("{} weighs {}, {} carries {}", machine,
-                                          (*mass)->as_written, carrier, (*capacity)->as_written);
-  const std::optional<int> order = Compare((*mass)->value, (*capacity)->value);
-  return order && *order <= 0 ? Clear(numbers) : NotClear(numbers);
-}
-
-// --- The table
-// ------------------------------------------------------------------------------------------------------
+// --- The table ---
 
 struct Known {
   yard::Computation takes;

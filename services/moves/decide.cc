@@ -132,8 +132,7 @@ Outcome<Entries> Decide(const YardState& yard, const v1::Command& command, Insta
   return JudgePerson(bench);
 }
 
-// --- Entries
-// --------------------------------------------------------------------------------------------------------
+// --- Entries ---
 
 namespace {
 
@@ -190,8 +189,7 @@ v1::Entry& TakeBackAndAnswer(Entries& entries, const Bench& bench, const Move& m
   return entries.back();
 }
 
-// --- Checks
-// ---------------------------------------------------------------------------------------------------------
+// --- Checks ---
 
 namespace {
 

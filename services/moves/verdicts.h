@@ -19,8 +19,7 @@ struct Bench {
   PersonId person;
 };
 
-// --- Entries
-// --------------------------------------------------------------------------------------------------------
+// --- Entries ---
 
 /// The entry that answers the caller: with their name and request id.
 v1::Entry AnswerEntry(const Bench& bench);
@@ -44,8 +43,7 @@ void TakeBackInto(Entries& entries, const Bench& bench, const Move& move, const 
 v1::Entry& TakeBackAndAnswer(Entries& entries, const Bench& bench, const Move& move,
                              const TakeBack& why);
 
-// --- Checks
-// ---------------------------------------------------------------------------------------------------------
+// --- Checks ---
 
 /// The open move of that name. NOT_FOUND: none of that name; a precondition: it has ended.
 Outcome<const Move*> OpenMove(const Bench& bench, std::string_view name);
@@ -67,8 +65,7 @@ Outcome<std::monostate> CheckYard(const Bench& bench, std::string_view name);
 Outcome<std::monostate> CheckLead(const Bench& bench, std::string_view to_do_what);
 Outcome<std::monostate> CheckStanding(const Move& move, std::string_view to_do_what);
 
-// --- Verbs
-// ----------------------------------------------------------------------------------------------------------
+// --- Verbs ---
 
 // verdicts_people.cc: who is on a move.
 Outcome<Entries> Judge(const Bench&, const v1::RequestMoveRequest&);

@@ -1,0 +1,42 @@
+// How computations say what they found. Private to them: computations.h is their door.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <string>
+#include <utility>
+
+#include "services/moves/computations.h"
+
+namespace chockwise::moves {
+
+using Parameters = google::protobuf::Map<std::string, std::string>;
+
+inline ComputedFinding Clear(std::string reason = "") {
+  return {v1::GATE_STATE_CLEAR, std::move(reason), false};
+}
+inline ComputedFinding NotClear(std::string reason) {
+  return {v1::GATE_STATE_NOT_CLEAR, std::move(reason), false};
+}
+inline ComputedFinding NotAsked(std::string reason) {
+  return {v1::GATE_STATE_NOT_ASKED, std::move(reason), false};
+}
+inline ComputedFinding Stale(std::string reason) {
+  return {v1::GATE_STATE_STALE, std::move(reason), false};
+}
+
+inline std::string DateText(Instant instant) {
+  using namespace std::chrono;
+  const sys_time<microseconds> time{microseconds(instant.micros())};
+  const year_month_day date{floor<days>(time)};
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+}
+
+// computations_measured.cc: those that read the measurements.
+ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters);
+ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters);
+ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& parameters);
+
+}  // namespace chockwise::moves

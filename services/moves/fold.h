@@ -1,0 +1,32 @@
+// What the parts of Apply() share. Private to the heart: apply.h is its door.
+#pragma once
+
+#include <map>
+#include <string>
+
+#include "services/moves/state.h"
+
+namespace chockwise::moves {
+
+// fold_words.cc: words on gates, what undoes them, and what they count.
+void StaleAll(Move& move);
+void StaleParty(Move& move, v1::Party party);
+void StalePhase(Move& move, v1::Phase phase);
+void StaleOn(const YardState& yard, Move& move, v1::Happening happening);
+/// What the gates of a phase counted in is no longer put down. Law 9.
+void PickUp(YardState& yard, Move& move, v1::Phase phase);
+void RecordWord(YardState& yard, Move& move, const v1::Entry& entry);
+
+// fold_move.cc: entries about one open move.
+/// False: not an entry that changes an open move.
+bool ApplyToMove(YardState& yard, Move& move, const v1::Entry& entry);
+void OpenMove(YardState& yard, const v1::Entry& entry);
+/// Law 7: no move is released afterwards, and what was under way is stopped.
+void FallBack(YardState& yard, Instant time, v1::StopCause cause);
+
+// fold_yard.cc: entries about the yard.
+void ApplyToYard(YardState& yard, const v1::Entry& entry);
+void Hang(YardState& yard, const std::string& machine, Tag tag);
+Tag TagFrom(const v1::Entry& entry, int64_t number, std::string text);
+
+}  // namespace chockwise::moves

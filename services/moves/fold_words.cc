@@ -1,0 +1,92 @@
+#include <algorithm>
+#include <iterator>
+#include <utility>
+
+#include "services/moves/fold.h"
+#include "services/moves/gates.h"
+
+namespace chockwise::moves {
+namespace {
+
+std::map<std::string, int64_t>& CountsOf(YardState& yard, Move& move,
+                                         const v1::LookedAt& looked_at) {
+  return looked_at.item_stays_with_machine() ? yard.machines[move.machine].put_down : move.put_down;
+}
+
+}  // namespace
+
+void StaleAll(Move& move) {
+  for (GateWords& gate : move.words) {
+    for (Word& word : gate.words) word.stale = true;
+  }
+}
+
+void StaleParty(Move& move, v1::Party party) {
+  for (GateWords& gate : move.words) {
+    for (Word& word : gate.words) word.stale |= word.party == party;
+  }
+}
+
+void StalePhase(Move& move, v1::Phase phase) {
+  for (GateWords& gate : move.words) {
+    for (Word& word : gate.words) word.stale |= gate.phase == phase;
+  }
+}
+
+void StaleOn(const YardState& yard, Move& move, v1::Happening happening) {
+  for (GateWords& gate : move.words) {
+    const v1::GateRule* rule = yard.yard->FindGate(gate.gate_id);
+    // A gate that the rules no longer have cannot say what it outlives.
+    bool stale = rule == nullptr;
+    if (rule != nullptr) {
+      const auto& stale_on = rule->looked_at().stale_on();
+      stale = std::find(stale_on.begin(), stale_on.end(), happening) != stale_on.end();
+    }
+    for (Word& word : gate.words) word.stale |= stale;
+  }
+}
+
+void PickUp(YardState& yard, Move& move, v1::Phase phase) {
+  const KindPlan* plan = yard.FindPlan(move.kind);
+  if (plan == nullptr) return;
+  for (const v1::GateRule* rule : plan->gates) {
+    const bool counted =
+        rule->looked_at().evidence() == v1::EVIDENCE_COUNT_PICKED_UP && AsksIn(*rule, phase);
+    if (counted) CountsOf(yard, move, rule->looked_at())[rule->looked_at().item()] = 0;
+  }
+}
+
+void RecordWord(YardState& yard, Move& move, const v1::Entry& entry) {
+  const v1::GateConfirmed& confirmed = entry.gate_confirmed();
+  auto gate = std::find_if(move.words.begin(), move.words.end(), [&](const GateWords& known) {
+    return known.phase == confirmed.phase() && known.gate_id == confirmed.gate_id();
+  });
+  if (gate == move.words.end()) {
+    move.words.push_back({.gate_id = confirmed.gate_id(), .phase = confirmed.phase(), .words = {}});
+    gate = std::prev(move.words.end());
+  }
+  for (const int number : confirmed.parties()) {
+    const auto party = static_cast<v1::Party>(number);
+    auto word = std::find_if(gate->words.begin(), gate->words.end(),
+                             [&](const Word& known) { return known.party == party; });
+    if (word == gate->words.end()) word = gate->words.insert(word, Word{});
+    *word = Word{.party = party,
+                 .stale = false,
+                 .person = PersonId(entry.person()),
+                 .time = Instant::FromMicros(entry.time_us()),
+                 .count = confirmed.count(),
+                 .finding = confirmed.finding(),
+                 .note = confirmed.note()};
+    // Whoever looks at the machine's gates as its driver is back with it.
+    if (party == v1::PARTY_DRIVER) move.unattended = false;
+  }
+  const v1::GateRule* rule = yard.yard->FindGate(confirmed.gate_id());
+  if (rule == nullptr || rule->looked_at().evidence() != v1::EVIDENCE_COUNT_PUT_DOWN) return;
+  const Sight sight{
+      .state = yard, .yard = *yard.yard, .move = move, .now = Instant::FromMicros(entry.time_us())};
+  if (EvaluateGate(sight, *rule, confirmed.phase()).state == v1::GATE_STATE_CLEAR) {
+    CountsOf(yard, move, rule->looked_at())[rule->looked_at().item()] = confirmed.count();
+  }
+}
+
+}  // namespace chockwise::moves
