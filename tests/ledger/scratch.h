@@ -47,12 +47,15 @@ inline void WriteBytes(const std::string& path, const std::string& bytes) {
 }
 
 /// The secret key of test 1 of RFC 8032 section 7.1: known to everybody.
-inline SigningKey KnownKey() {
-  RawPrivateKey raw;
-  const bool good =
-      FromHex("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60", raw);
-  if (!good) std::abort();
-  return *SigningKey::FromRaw(raw);
+inline const SigningKey& KnownKey() {
+  static const SigningKey kKey = [] {
+    RawPrivateKey raw;
+    const bool good =
+        FromHex("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60", raw);
+    if (!good) std::abort();
+    return *SigningKey::FromRaw(raw);
+  }();
+  return kKey;
 }
 
 inline constexpr int64_t kTestMicros = 1'795'561'200'000'000;
