@@ -1,0 +1,85 @@
+#include "services/history/audit_book.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace chockwise::history {
+
+bool HasRole(const Book& book, std::string_view person, yard::Role role) {
+  if (!book.in_force.yard || person.empty()) return false;
+  const yard::Person* found = book.in_force.yard->FindPerson(person);
+  return found != nullptr && found->roles.contains(role);
+}
+
+bool IsLead(const Book& book, std::string_view person) {
+  return HasRole(book, person, yard::Role::kYardLead) || HasRole(book, person, yard::Role::kSafetyLead);
+}
+
+bool IsOutsideLead(const Book& book, const AuditedMove& move, std::string_view person) {
+  return IsLead(book, person) && person != move.driver && person != move.spotter;
+}
+
+bool Holds(const Book& book, const AuditedMove& move, v1::Party party, std::string_view person) {
+  switch (party) {
+    case v1::PARTY_DRIVER: return !person.empty() && person == move.driver;
+    case v1::PARTY_SPOTTER: return !person.empty() && person == move.spotter && move.spotter_accepted;
+    case v1::PARTY_YARD_LEAD: return IsOutsideLead(book, move, person);
+    case v1::PARTY_TECH:
+      return HasRole(book, person, yard::Role::kTech) && person != move.driver && person != move.spotter;
+    case v1::PARTY_UNSPECIFIED:
+    case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
+    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+  }
+  return false;
+}
+
+std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move, v1::Phase phase) {
+  std::vector<const v1::GateRule*> asked;
+  auto kind = book.in_force.gates_of_kind.find(move.asked.kind());
+  if (kind == book.in_force.gates_of_kind.end()) return asked;
+  for (const v1::GateRule* gate : kind->second) {
+    if (std::ranges::find(gate->phases(), static_cast<int>(phase)) != gate->phases().end()) asked.push_back(gate);
+  }
+  return asked;
+}
+
+int64_t LiesThere(const Book& book, const AuditedMove& move, const v1::LookedAt& gate) {
+  const Lying* lying = &move.put_down;
+  if (gate.item_stays_with_machine()) {
+    auto machine = book.put_down.find(move.asked.machine());
+    if (machine == book.put_down.end()) return 0;
+    lying = &machine->second;
+  }
+  auto item = lying->find(gate.item());
+  return item == lying->end() ? 0 : item->second;
+}
+
+bool Ended(v1::MoveState state) {
+  switch (state) {
+    case v1::MOVE_STATE_CLOSED:
+    case v1::MOVE_STATE_WITHDRAWN:
+    case v1::MOVE_STATE_REFUSED:
+    case v1::MOVE_STATE_LEFT_STANDING: return true;
+    case v1::MOVE_STATE_UNSPECIFIED:
+    case v1::MOVE_STATE_REQUESTED:
+    case v1::MOVE_STATE_RELEASED:
+    case v1::MOVE_STATE_UNDER_WAY:
+    case v1::MOVE_STATE_HELD:
+    case v1::MOVE_STATE_STOPPED:
+    case v1::MOVE_STATE_PARKED:
+    case v1::MoveState_INT_MIN_SENTINEL_DO_NOT_USE_:
+    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+  }
+  return false;
+}
+
+std::string SpanWords(int64_t span_us) {
+  const int64_t seconds = span_us / 1'000'000;
+  if (seconds < 60) return fmt::format("{} s", seconds);
+  if (seconds < 3600) return fmt::format("{} min {} s", seconds / 60, seconds % 60);
+  if (seconds < 86'400) return fmt::format("{} h {} min", seconds / 3600, seconds % 3600 / 60);
+  return fmt::format("{} days {} h", seconds / 86'400, seconds % 86'400 / 3600);
+}
+
+}  // namespace chockwise::history

@@ -1,0 +1,22 @@
+// Whether one gate was clear at a moment, by what the ledger had recorded until then. Private to the room.
+//
+// Pure; one thread.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+
+#include "services/history/audit_book.h"
+
+namespace chockwise::history {
+
+/// What keeps the gate from being clear and fresh; unset where nothing does, or where a lead rightly accepted it. Laws 1, 2.
+std::optional<Fault> JudgeGate(const Moment& moment, const v1::GateRule& gate);
+
+/// The same without regard to any acceptance.
+std::optional<Fault> JudgeAnswer(const Moment& moment, const v1::GateRule& gate);
+
+/// The number that all who count give, where the gate asks for one and is clear otherwise. Law 9.
+std::optional<int64_t> AgreedCount(const Moment& moment, const v1::GateRule& gate);
+
+}  // namespace chockwise::history
