@@ -41,18 +41,22 @@ std::optional<Duration> WallClock::TakeStep() {
 }
 
 absl::Status WallClock::Advance(Duration) {
-  return absl::FailedPreconditionError("the wall clock is not ours to move; only a rehearsal's clock is");
+  return absl::FailedPreconditionError(
+      "the wall clock is not ours to move; only a rehearsal's clock is");
 }
 
 RehearsalClock::RehearsalClock(Instant start, ClockReadings readings)
-    : readings_(std::move(readings)), offset_micros_(start.micros() - readings_.steady().micros()) {}
+    : readings_(std::move(readings)),
+      offset_micros_(start.micros() - readings_.steady().micros()) {}
 
 Instant RehearsalClock::Now() const {
-  return Instant::FromMicros(readings_.steady().micros() + offset_micros_.load(std::memory_order_relaxed));
+  return Instant::FromMicros(readings_.steady().micros() +
+                             offset_micros_.load(std::memory_order_relaxed));
 }
 
 void RehearsalClock::ContinueFrom(Instant last_entry) {
-  offset_micros_.store(last_entry.micros() - readings_.steady().micros(), std::memory_order_relaxed);
+  offset_micros_.store(last_entry.micros() - readings_.steady().micros(),
+                       std::memory_order_relaxed);
 }
 
 absl::Status RehearsalClock::Advance(Duration by) {

@@ -1,8 +1,9 @@
 // What time it is, behind one seam: the wall, a rehearsal's own time, or whatever a test says.
 //
-// The wall clock of a machine can be set, by a person or by a network; steady time cannot. Where the two disagree by
-// more than kClockStepMicros since the last look, the clock has stepped, and what was released on its word is not
-// released any more (law 7). Whoever decides commands looks first:
+// The wall clock of a machine can be set, by a person or by a network; steady time cannot. Where
+// the two disagree by more than kClockStepMicros since the last look, the clock has stepped, and
+// what was released on its word is not released any more (law 7). Whoever decides commands looks
+// first:
 //
 //   if (std::optional<fit::Duration> step = clock.TakeStep()) Record(ClockStep, *step);
 //   fit::Instant now = clock.Now();
@@ -55,12 +56,12 @@ class WallClock final : public Clock {
  private:
   const ClockReadings readings_;
   std::mutex mutex_;
-  fit::Instant wall_;      // at the last look
+  fit::Instant wall_;  // at the last look
   fit::Duration steady_;
 };
 
-/// Starts at `start` and goes on as steady time does, plus what it is advanced by. It stands still while nobody serves
-/// the rehearsal.
+/// Starts at `start` and goes on as steady time does, plus what it is advanced by. It stands still
+/// while nobody serves the rehearsal.
 class RehearsalClock final : public Clock {
  public:
   explicit RehearsalClock(fit::Instant start, ClockReadings readings = MachineReadings());

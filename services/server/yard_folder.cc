@@ -30,17 +30,21 @@ const Wanted kWanted[] = {
     {kRulesFile, yard::kRulesBytes, &yard::YardFiles::rules_txtpb},
 };
 
-// One byte more than allowed is read at most, so that a file that grows meanwhile, or a device, cannot fill memory.
+// One byte more than allowed is read at most, so that a file that grows meanwhile, or a device,
+// cannot fill memory.
 absl::StatusOr<std::string> ReadUpTo(const fs::path& path, size_t most_bytes) {
   std::ifstream file(path, std::ios::binary);
-  if (!file) return absl::FailedPreconditionError(fmt::format("cannot open {}: {}", path.string(), std::strerror(errno)));
+  if (!file)
+    return absl::FailedPreconditionError(
+        fmt::format("cannot open {}: {}", path.string(), std::strerror(errno)));
   std::string bytes(most_bytes + 1, '\0');
   file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-  if (file.bad()) return absl::FailedPreconditionError(fmt::format("cannot read {}", path.string()));
+  if (file.bad())
+    return absl::FailedPreconditionError(fmt::format("cannot read {}", path.string()));
   bytes.resize(static_cast<size_t>(file.gcount()));
   if (bytes.size() > most_bytes) {
-    return absl::FailedPreconditionError(
-        fmt::format("{} is larger than {} bytes; a yard's file is at most that", path.string(), most_bytes));
+    return absl::FailedPreconditionError(fmt::format(
+        "{} is larger than {} bytes; a yard's file is at most that", path.string(), most_bytes));
   }
   bytes.shrink_to_fit();
   return bytes;
@@ -51,8 +55,9 @@ absl::StatusOr<std::string> ReadUpTo(const fs::path& path, size_t most_bytes) {
 absl::StatusOr<yard::YardFiles> ReadYardFolder(const std::string& folder) {
   std::error_code error;
   if (!fs::is_directory(folder, error)) {
-    return absl::NotFoundError(fmt::format("{} is not a folder; a yard is a folder with {}, {}, {}, {} and {}", folder,
-                                           kMapFile, kMachinesFile, kPeopleFile, kMeasurementsFile, kRulesFile));
+    return absl::NotFoundError(
+        fmt::format("{} is not a folder; a yard is a folder with {}, {}, {}, {} and {}", folder,
+                    kMapFile, kMachinesFile, kPeopleFile, kMeasurementsFile, kRulesFile));
   }
   std::string missing;
   for (const Wanted& wanted : kWanted) {
