@@ -27,12 +27,6 @@ std::string EntriesFromTo(uint64_t first, uint64_t last) {
                        : fmt::format("entries {} to {}", first, last);
 }
 
-std::string Before(uint64_t seq) {
-  if (seq == 0) return "";
-  return seq == 1 ? " Entry 0 before it is unharmed."
-                  : fmt::format(" Entries 0 to {} before it are unharmed.", seq - 1);
-}
-
 class Auditor {
  public:
   Auditor(StoreReader& store, const AuditInputs& inputs) : store_(store), inputs_(inputs) {}
@@ -59,8 +53,11 @@ class Auditor {
   }
   void AddMark(Mark mark) { marks_.push_back(std::move(mark)); }
 
+  void FindInCheckpoint(std::string sentence);
+  uint64_t Vouched() const;
+  std::string Before(uint64_t seq) const;
   void ReadCheckpoints();
-  void JudgeCheckpointRow(const CheckpointRow& row, uint64_t number, SignatureScope scope);
+  void JudgeCheckpointRow(const CheckpointRow& row, SignatureScope scope);
   void ReadHead();
   void ReadTrusted();
   void ReadEntries();
@@ -69,6 +66,7 @@ class Auditor {
   void JudgeAlteredRows();
   void JudgeAlteredRow(uint64_t seq);
   void JudgeMarks();
+  void JudgeForgedRange(uint64_t vouched, const Mark& mark);
   void JudgeShort();
   void JudgeIdentity();
   AuditResult Finish();
@@ -77,17 +75,50 @@ class Auditor {
   const AuditInputs& inputs_;
   VerifyReport report_;
   CompactTree tree_;
-  std::optional<CompactTree>
-      stored_tree_;  // over the stored hashes; from the first row where they differ
+  // Over the stored hashes; from the first row where they differ.
+  std::optional<CompactTree> stored_tree_;
   std::vector<uint64_t> altered_;
   uint64_t altered_count_ = 0;
   std::vector<Mark> marks_;
   size_t next_mark_ = 0;
-  std::vector<Checkpoint> checkpoints_;  // those that parse
+  std::vector<Checkpoint> checkpoints_;  // those with a good text and signature
+  uint64_t next_number_ = 0;
+  uint64_t checkpoint_findings_ = 0;
+  bool strange_row_ = false;
   std::optional<Identity> identity_;
   bool broken_off_ = false;
   absl::Status replay_status_;
 };
+
+// One lost checkpoint must not bury a lost entry under a thousand sentences.
+void Auditor::FindInCheckpoint(std::string sentence) {
+  if (++checkpoint_findings_ > kMaxNamedFaults) return;
+  Find(FindingKind::kCheckpointAltered, std::move(sentence));
+}
+
+// Entries before this are those that a good signature was given for, as far as the walk has come.
+uint64_t Auditor::Vouched() const {
+  uint64_t vouched = 0;
+  for (const Mark& mark : marks_) {
+    if (mark.is_signed && mark.fits_bytes) vouched = std::max(vouched, mark.size);
+  }
+  return vouched;
+}
+
+// What can still be relied on before entry `seq`. Fitting one's own hash is no witness: both may be
+// forged.
+std::string Auditor::Before(uint64_t seq) const {
+  const bool witnessed = std::ranges::any_of(marks_, [&](const Mark& mark) {
+    return (mark.fits_bytes && mark.size >= seq) || (mark.fits_leaves && mark.size > seq);
+  });
+  if (seq > 0 && witnessed) {
+    return fmt::format(" Before it, {} {} unharmed.", EntriesFromTo(0, seq - 1),
+                       seq == 1 ? "is" : "are");
+  }
+  const uint64_t vouched = std::min(Vouched(), seq);
+  if (vouched == 0) return "";
+  return fmt::format(" The first {} entries are under a good signature.", vouched);
+}
 
 void Auditor::ReadCheckpoints() {
   absl::StatusOr<std::vector<CheckpointRow>> rows = store_.ReadCheckpoints();
@@ -97,37 +128,44 @@ void Auditor::ReadCheckpoints() {
     return;
   }
   report_.checkpoints = rows->size();
-  for (size_t i = 0; i < rows->size(); ++i) {
-    const bool latest = i + 1 == rows->size();
-    JudgeCheckpointRow((*rows)[i], i, latest ? SignatureScope::kAll : inputs_.signatures);
+  for (const CheckpointRow& row : *rows) {
+    const bool latest = &row == &rows->back();
+    JudgeCheckpointRow(row, latest ? SignatureScope::kAll : inputs_.signatures);
   }
 }
 
-void Auditor::JudgeCheckpointRow(const CheckpointRow& row, uint64_t number, SignatureScope scope) {
-  const std::string name = fmt::format("checkpoint {}", number);
+void Auditor::JudgeCheckpointRow(const CheckpointRow& row, SignatureScope scope) {
+  const auto expected = static_cast<int64_t>(next_number_++);
+  if (row.number != expected) {
+    FindInCheckpoint(
+        fmt::format("Where checkpoint {} should stand is number {}: checkpoints were "
+                    "dropped or exchanged.",
+                    expected, row.number));
+    next_number_ = row.number < 0 ? 0 : static_cast<uint64_t>(row.number) + 1;
+  }
   absl::StatusOr<Checkpoint> checkpoint = ParseCheckpoint(row.text);
   if (!checkpoint.ok()) {
-    Find(FindingKind::kCheckpointAltered,
-         fmt::format("The text of {} was changed: it cannot be read.", name));
+    FindInCheckpoint(
+        fmt::format("The text of checkpoint {} was changed: it cannot be read.", row.number));
     return;
   }
   if (scope == SignatureScope::kAll) {
     if (absl::Status signature = VerifyCheckpoint(*checkpoint, *inputs_.key); !signature.ok()) {
-      Find(FindingKind::kCheckpointAltered,
-           fmt::format("Checkpoint {} is not to be trusted: {}.", number, Words(signature)));
+      FindInCheckpoint(
+          fmt::format("Checkpoint {} is not to be trusted: {}.", row.number, Words(signature)));
       return;
     }
   }
-  const bool in_place = row.number == static_cast<int64_t>(number) && checkpoint->number == number;
-  const bool grows = checkpoints_.empty() || checkpoints_.back().size <= checkpoint->size;
-  if (!in_place || !grows) {
-    Find(FindingKind::kCheckpointAltered,
-         fmt::format(
-             "In the place of {} stands checkpoint {}: checkpoints were dropped or exchanged.",
-             name, checkpoint->number));
-    return;
+  if (static_cast<int64_t>(checkpoint->number) != row.number) {
+    FindInCheckpoint(
+        fmt::format("In the place of checkpoint {} stands checkpoint {}: checkpoints "
+                    "were dropped or exchanged.",
+                    row.number, checkpoint->number));
   }
-  AddMark({.size = checkpoint->size, .root = checkpoint->root, .name = name, .is_signed = true});
+  AddMark({.size = checkpoint->size,
+           .root = checkpoint->root,
+           .name = fmt::format("checkpoint {}", checkpoint->number),
+           .is_signed = true});
   checkpoints_.push_back(*std::move(checkpoint));
 }
 
@@ -151,8 +189,8 @@ void Auditor::ReadHead() {
                      "ones are lost.",
                      reading.head->checkpoints, report_.checkpoints));
   }
-  if (reading.head->size > 0)
-    AddMark({.size = reading.head->size, .root = reading.head->root, .name = "the head"});
+  if (reading.head->size == 0) return;
+  AddMark({.size = reading.head->size, .root = reading.head->root, .name = "the head"});
 }
 
 void Auditor::ReadTrusted() {
@@ -184,18 +222,21 @@ void Auditor::ReadEntries() {
 // Errors only break the scan off; what they mean is kept in the members.
 absl::Status Auditor::TakeRow(const EntryRow& row) {
   const uint64_t seq = tree_.size();
-  if (row.seq != static_cast<int64_t>(seq)) {
-    broken_off_ = true;
-    if (row.seq < 0) {
+  if (row.seq < 0) {
+    if (!strange_row_) {
       Find(FindingKind::kEntryAltered,
            fmt::format("There is a row numbered {}; entries count from 0.", row.seq));
-    } else {
-      const auto found = static_cast<uint64_t>(row.seq);
-      FindAt(FindingKind::kEntriesMissing, seq, found > seq ? found - 1 : seq,
-             fmt::format("Entry {} is missing: the next in the file is {}. What comes after cannot "
-                         "be judged.{}",
-                         seq, row.seq, Before(seq)));
     }
+    strange_row_ = true;
+    return absl::OkStatus();
+  }
+  const auto found = static_cast<uint64_t>(row.seq);
+  if (found != seq) {
+    broken_off_ = true;
+    FindAt(FindingKind::kEntriesMissing, seq, found > seq ? found - 1 : seq,
+           fmt::format("Entry {} is missing: the next in the file is {}. What comes after cannot "
+                       "be judged.{}",
+                       seq, found, Before(seq)));
     return absl::CancelledError();
   }
   const Digest leaf = LeafHash(row.bytes);
@@ -203,7 +244,7 @@ absl::Status Auditor::TakeRow(const EntryRow& row) {
   if (row.leaf.size() == stored.size()) std::copy(row.leaf.begin(), row.leaf.end(), stored.begin());
   if (stored != leaf) {
     if (!stored_tree_) stored_tree_ = tree_;
-    if (++altered_count_ <= kMaxNamedEntries) altered_.push_back(seq);
+    if (++altered_count_ <= kMaxNamedFaults) altered_.push_back(seq);
   }
   tree_.Append(leaf, inputs_.blocks);
   if (stored_tree_) stored_tree_->Append(stored);
@@ -257,32 +298,37 @@ void Auditor::JudgeAlteredRow(uint64_t seq) {
 }
 
 void Auditor::JudgeMarks() {
-  uint64_t vouched = 0;  // entries before this are those that a signature was given for
-  for (const Mark& mark : marks_) {
-    if (mark.is_signed && mark.fits_bytes) vouched = std::max(vouched, mark.size);
-  }
+  const uint64_t vouched = Vouched();
   bool range_named = false;
   for (const Mark& mark : marks_) {
     if (!mark.reached || mark.fits_bytes) continue;
     if (mark.size <= vouched) {
-      Find(mark.is_signed ? FindingKind::kCheckpointAltered : FindingKind::kHead,
-           fmt::format("The root in {} is not the root of its {} entries, though a signed "
-                       "checkpoint vouches for these "
-                       "entries: {} is wrong, or is of another ledger.",
-                       mark.name, mark.size, mark.name));
+      const std::string sentence = fmt::format(
+          "The root in {} is not the root of its {} entries, though a signed checkpoint "
+          "vouches for these: {} is wrong, or is of another ledger.",
+          mark.name, mark.size, mark.name);
+      mark.is_signed ? FindInCheckpoint(sentence) : Find(FindingKind::kHead, sentence);
     } else if (!mark.fits_leaves && !range_named) {
       range_named = true;
-      FindAt(FindingKind::kEntryAltered, vouched, mark.size - 1,
-             fmt::format("At least one of {} is not what was recorded, and the hash beside it was "
-                         "changed to fit: {} "
-                         "vouches for another root.{}",
-                         EntriesFromTo(vouched, mark.size - 1), mark.name,
-                         vouched == 0
-                             ? ""
-                             : fmt::format(" The {} before are under a good signature.", vouched)));
+      JudgeForgedRange(vouched, mark);
     }
   }
   if (!broken_off_ && replay_status_.ok()) JudgeShort();
+}
+
+// Bytes and hash changed together leave no trace but the root: the range is what two witnesses
+// leave between them.
+void Auditor::JudgeForgedRange(uint64_t vouched, const Mark& mark) {
+  const std::string which =
+      vouched + 1 == mark.size
+          ? fmt::format("Entry {}", vouched)
+          : fmt::format("At least one of {}", EntriesFromTo(vouched, mark.size - 1));
+  const std::string before =
+      vouched == 0 ? "" : fmt::format(" The {} before are under a good signature.", vouched);
+  FindAt(FindingKind::kEntryAltered, vouched, mark.size - 1,
+         fmt::format("{} is not what was recorded, and the hash beside it was changed to fit: {} "
+                     "vouches for another root.{}",
+                     which, mark.name, before));
 }
 
 void Auditor::JudgeShort() {
@@ -321,10 +367,9 @@ void Auditor::JudgeIdentity() {
         checkpoint.kind == identity_->kind) {
       continue;
     }
-    Find(FindingKind::kCheckpointAltered,
-         fmt::format(
-             "Checkpoint {} is of another ledger than entry 0 says: yard \"{}\", {}, id {}.",
-             checkpoint.number, checkpoint.yard, KindName(checkpoint.kind), ToHex(checkpoint.id)));
+    FindInCheckpoint(fmt::format(
+        "Checkpoint {} is of another ledger than entry 0 says: yard \"{}\", {}, id {}.",
+        checkpoint.number, checkpoint.yard, KindName(checkpoint.kind), ToHex(checkpoint.id)));
   }
   const HeadReading* head = inputs_.head;
   if (head != nullptr && head->head && head->head->id != identity_->id) {
@@ -340,6 +385,10 @@ void Auditor::JudgeIdentity() {
 }
 
 AuditResult Auditor::Finish() {
+  if (checkpoint_findings_ > kMaxNamedFaults) {
+    Find(FindingKind::kCheckpointAltered, fmt::format("{} more checkpoints are not in order.",
+                                                      checkpoint_findings_ - kMaxNamedFaults));
+  }
   // Findings about entries come first, the earliest first; the rest keeps its order.
   std::ranges::stable_sort(report_.findings, [](const Finding& a, const Finding& b) {
     constexpr uint64_t kNone = std::numeric_limits<uint64_t>::max();
@@ -348,15 +397,11 @@ AuditResult Auditor::Finish() {
   report_.identity = identity_;
   report_.entries = tree_.size();
   report_.root = tree_.Root();
+  const uint64_t vouched = Vouched();
+  report_.unsigned_entries = tree_.size() - std::min(vouched, tree_.size());
   for (const Checkpoint& checkpoint : checkpoints_) {
-    const bool good = std::ranges::any_of(marks_, [&](const Mark& mark) {
-      return mark.is_signed && mark.fits_bytes && mark.size == checkpoint.size &&
-             mark.root == checkpoint.root;
-    });
-    if (good) report_.latest_checkpoint = checkpoint;
+    if (checkpoint.size == vouched) report_.latest_checkpoint = checkpoint;
   }
-  report_.unsigned_entries =
-      tree_.size() - (report_.latest_checkpoint ? report_.latest_checkpoint->size : 0);
   const HeadReading* head = inputs_.head;
   if (head != nullptr && head->head && head->head->size < tree_.size()) {
     report_.notes.push_back(fmt::format(

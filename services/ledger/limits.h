@@ -26,8 +26,8 @@ inline constexpr size_t kMaxCheckpointBytes = 1024;
 /// Measured: 4000 instead of SQLite's 1000 cut the p99 of a commit of 32 entries to a quarter.
 inline constexpr int kFoldEveryPages = 4000;
 
-/// Altered entries that verify names one by one; further ones are counted.
-inline constexpr size_t kMaxNamedEntries = 20;
+/// Altered entries, and checkpoints, that verify names one by one; further ones are counted.
+inline constexpr size_t kMaxNamedFaults = 20;
 
 /// Roots of complete blocks of 2^8 = 256 leaves are kept in memory for proofs: 32 bytes per 256
 /// entries.

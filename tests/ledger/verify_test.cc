@@ -9,6 +9,7 @@
 
 #include <thread>
 
+#include "services/ledger/limits.h"
 #include "tests/ledger/scratch.h"
 
 namespace chockwise::ledger {
@@ -82,7 +83,7 @@ TEST_F(Verify, AnAlteredEntryIsNamed) {
   ExpectFirst(report, FindingKind::kEntryAltered, 13, 13);
   EXPECT_THAT(report.findings[0].sentence, HasSubstr("Entry 13 is not what was recorded"));
   EXPECT_THAT(report.findings[0].sentence, HasSubstr("checkpoint 1"));
-  EXPECT_THAT(report.findings[0].sentence, HasSubstr("Entries 0 to 12 before it are unharmed"));
+  EXPECT_THAT(report.findings[0].sentence, HasSubstr("Before it, entries 0 to 12 are unharmed"));
   EXPECT_EQ(report.findings.size(), 1u) << report.Text();
 }
 
@@ -106,6 +107,27 @@ TEST_F(Verify, AForgedEntryIsNarrowedToTheStretchBetweenTwoSignatures) {
   ExpectFirst(report, FindingKind::kEntryAltered, 10, 19);
   EXPECT_THAT(report.findings[0].sentence,
               HasSubstr("At least one of entries 10 to 19 is not what was recorded"));
+}
+
+TEST_F(Verify, NothingIsCalledUnharmedWithoutAWitness) {
+  Forge(4, "it was clear");
+  Tamper("UPDATE entry SET bytes = CAST('x' AS BLOB) WHERE seq = 22");
+  const VerifyReport report = Check();
+  ExpectFirst(report, FindingKind::kEntryAltered, 0, 9);
+  EXPECT_EQ(report.Text().find("unharmed"), std::string::npos) << report.Text();
+}
+
+TEST_F(Verify, ASingleForgedEntryIsNamedAsSuch) {
+  {
+    auto ledger = *Ledger::Open(OptionsIn(folder_), NoReplay());
+    ASSERT_OK(ledger->SignCheckpoint(kTestMicros).status());
+    ASSERT_OK(AppendAcknowledged(*ledger, 25, 1));
+    ASSERT_OK(ledger->SignCheckpoint(kTestMicros).status());
+  }
+  Forge(25, "it was clear");
+  const VerifyReport report = Check();
+  ExpectFirst(report, FindingKind::kEntryAltered, 25, 25);
+  EXPECT_THAT(report.findings[0].sentence, HasSubstr("Entry 25 is not what was recorded"));
 }
 
 TEST_F(Verify, AForgedEntryNotYetUnderASignatureIsCaughtByTheHead) {
@@ -141,8 +163,11 @@ TEST_F(Verify, ExchangedEntriesAreFound) {
 }
 
 TEST_F(Verify, AStrangeRowIsFound) {
-  Tamper("INSERT INTO entry VALUES(-5, x'00', x'00')");
-  EXPECT_FALSE(Check().sound());
+  Tamper("INSERT INTO entry VALUES(-5, x'00', x'00'), (-6, x'00', x'00')");
+  Tamper("UPDATE entry SET bytes = CAST('x' AS BLOB) WHERE seq = 13");
+  const VerifyReport report = Check();
+  ExpectFirst(report, FindingKind::kEntryAltered, 13, 13);
+  EXPECT_EQ(report.findings.size(), 2u) << report.Text();
 }
 
 TEST_F(Verify, AnEmptiedTableIsFoundEvenWithNothingToCompareWith) {
@@ -171,6 +196,17 @@ TEST_F(Verify, DroppedCheckpointsAreFound) {
 TEST_F(Verify, ACheckpointMovedIntoAnotherPlaceIsFound) {
   Tamper("DELETE FROM checkpoint WHERE number = 0; UPDATE checkpoint SET number = 0");
   EXPECT_THAT(CheckWithoutHead().Text(), HasSubstr("checkpoints were dropped or exchanged"));
+}
+
+TEST_F(Verify, OneDroppedCheckpointIsOneSentence) {
+  {
+    auto ledger = *Ledger::Open(OptionsIn(folder_), NoReplay());
+    for (int i = 0; i < 50; ++i) ASSERT_OK(ledger->SignCheckpoint(kTestMicros).status());
+  }
+  Tamper("DELETE FROM checkpoint WHERE number = 1");
+  EXPECT_EQ(CheckWithoutHead().findings.size(), 1u) << CheckWithoutHead().Text();
+  Tamper("UPDATE checkpoint SET text = 'x'");
+  EXPECT_LE(CheckWithoutHead().findings.size(), kMaxNamedFaults + 1);
 }
 
 TEST_F(Verify, AnAlteredCheckpointIsFoundAndDoesNotBlameTheEntries) {
