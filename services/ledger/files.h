@@ -1,4 +1,4 @@
-// Small whole files and the lock that keeps a second writer out. Private to the room.
+// Small whole files and the lock that keeps a second writer out.
 #pragma once
 
 #include <absl/status/statusor.h>

@@ -1,4 +1,4 @@
-// Thin ownership of SQLite handles with absl::Status as the failure. Private to the room.
+// Thin ownership of SQLite handles with absl::Status as the failure.
 //
 // One Database and its Statements belong to one thread at a time.
 #pragma once

@@ -204,6 +204,12 @@ absl::Status SqliteStore::FoldLog() {
   CW_RETURN_IF_ERROR(PrepareWrites());
   const int code = sqlite3_wal_checkpoint_v2(database_.handle(), nullptr, SQLITE_CHECKPOINT_FULL,
                                              nullptr, nullptr);
+  if (code == SQLITE_BUSY) {
+    return absl::UnavailableError(
+        "somebody still reads an older state of the ledger (a verify that is running?); try again "
+        "when "
+        "that is done");
+  }
   if (code != SQLITE_OK) return SqliteStatus(database_.handle(), code);
   folded_at_pages_ = 0;
   return absl::OkStatus();

@@ -1,4 +1,4 @@
-// Handing a failure up unchanged, and its words. Private to the room.
+// Handing a failure up unchanged, and its words.
 #pragma once
 
 #include <absl/status/status.h>
