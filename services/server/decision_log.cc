@@ -10,6 +10,7 @@
 #include <iterator>
 #include <map>
 
+#include "services/server/clock.h"
 #include "services/server/limits.h"
 #include "services/server/status_mapping.h"
 
@@ -55,7 +56,7 @@ void DecisionLog::Write(std::span<const DecisionNote> notes, grpc::StatusCode in
   for (const DecisionNote& note : notes) {
     if (lines.size() > 0) lines.push_back('\n');
     const grpc::StatusCode outcome = instead == grpc::StatusCode::OK ? note.outcome : instead;
-    fmt::format_to(std::back_inserter(lines), "time={} yard={} person={} verb={}",
+    fmt::format_to(std::back_inserter(lines), "time={} level=info yard={} person={} verb={}",
                    Rfc3339(note.time), yard_, note.person.empty() ? "-" : note.person,
                    VerbName(note.verb));
     if (note.move > 0) fmt::format_to(std::back_inserter(lines), " move={}", note.move);
@@ -69,12 +70,23 @@ void DecisionLog::Write(std::span<const DecisionNote> notes, grpc::StatusCode in
   logger_->info(fmt::string_view(lines.data(), lines.size()));
 }
 
+void LogEvent(spdlog::logger& logger, Severity severity, const std::string& text) {
+  static constexpr std::pair<spdlog::level::level_enum, const char*> kLevels[] = {
+      {spdlog::level::info, "info"},
+      {spdlog::level::warn, "warning"},
+      {spdlog::level::err, "error"}};
+  const auto& [level, name] = kLevels[static_cast<size_t>(severity)];
+  if (!logger.should_log(level)) return;
+  logger.log(level,
+             fmt::format("time={} level={} {}", Rfc3339(MachineReadings().wall()), name, text));
+}
+
 std::shared_ptr<spdlog::logger> MakeLogger(const std::string& level) {
   static const auto pool = std::make_shared<spdlog::details::thread_pool>(kMaxLogMessages, 1);
   auto sink = std::make_shared<spdlog::sinks::stderr_sink_mt>();
   auto logger = std::make_shared<spdlog::async_logger>(
       "chockwised", std::move(sink), pool, spdlog::async_overflow_policy::overrun_oldest);
-  logger->set_pattern("level=%l %v");
+  logger->set_pattern("%v");
   logger->set_level(spdlog::level::from_str(level));
   return logger;
 }

@@ -1,7 +1,7 @@
 // One structured line for each decision, on standard error:
 //
-//   time=2026-11-24T23:28:52.123456Z yard=north person=ada verb=confirm move=17 outcome=OK
-//   entry=812 micros=340
+//   time=2026-11-24T23:28:52.123456Z level=info yard=north person=ada verb=confirm move=17
+//   outcome=OK entry=812 micros=340
 //
 // `time` is the yard's, `micros` runs from the posting of the call to its answer; `entry` is
 // missing where nothing was recorded. Secrets and free text never reach it.
@@ -56,6 +56,11 @@ const std::string& VerbName(v1::Command::VerbCase verb);
 
 /// "2026-11-24T23:28:52.123456Z" (RFC 3339), with as many digits as the instant has.
 std::string Rfc3339(fit::Instant time);
+
+enum class Severity { kInfo, kWarning, kError };
+/// A line about the service itself: time (the wall's), level, and `text`, which begins with
+/// "event=".
+void LogEvent(spdlog::logger& logger, Severity severity, const std::string& text);
 
 /// The server's logger: asynchronous, to standard error, the oldest lines dropped when the queue is
 /// full. `level`: trace, debug, info, warn, error or off.

@@ -1,8 +1,10 @@
 #include "services/server/front.h"
 
+#include <fmt/format.h>
 #include <spdlog/spdlog.h>
 
 #include "services/moves/describe.h"
+#include "services/server/decision_log.h"
 #include "services/server/failure.h"
 
 namespace chockwise::server {
@@ -38,7 +40,8 @@ HolderOr Identify(const Front& front, const grpc::CallbackServerContext& context
       return absl::ResourceExhaustedError(
           "too many calls without a good token came from this address; wait a minute");
     }
-    front.logger->info("event=unauthenticated peer={} why=\"{}\"", peer, Why(holder.status()));
+    LogEvent(*front.logger, Severity::kInfo,
+             fmt::format("event=unauthenticated peer={} why=\"{}\"", peer, Why(holder.status())));
     return holder;
   }
   if (!(*holder)->registered) {

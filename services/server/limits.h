@@ -60,6 +60,10 @@ inline constexpr std::chrono::seconds kDrainTime{3};  // for calls still open af
 // it.
 inline constexpr size_t kMaxErrands = 64;
 
+// History: how often its reader looks for new entries, and how far it gives way to the commit path.
+inline constexpr std::chrono::milliseconds kHistoryPeriod{100};
+inline constexpr int kHistoryNiceness = 10;
+
 // The log: lines that wait for a slow reader of standard error. The oldest are dropped.
 inline constexpr size_t kMaxLogMessages = 8'192;
 

@@ -9,6 +9,7 @@
 
 #include <filesystem>
 
+#include "services/server/history_service.h"
 #include "services/server/ledger_service.h"
 #include "services/server/move_service.h"
 #include "services/server/people_service.h"
@@ -122,6 +123,9 @@ absl::Status Server::OpenYard() {
   if (!started.ok()) return started.status();
   writer_ = *std::move(started);
   errands_ = std::make_unique<Errands>(kErrandThreads);
+  const auto open_ledger = [writer = writer_.get()] { return writer->NewReader(); };
+  history_ = std::make_unique<HistoryReader>(HistoryReader::Options{
+      .path = options_.data.history, .open_ledger = open_ledger, .logger = logger_});
   return absl::OkStatus();
 }
 
@@ -143,6 +147,10 @@ absl::Status Server::Listen() {
   services_.push_back(std::make_unique<YardService>(front));
   services_.push_back(std::make_unique<PeopleService>(front));
   services_.push_back(std::make_unique<LedgerService>(front));
+  services_.push_back(std::make_unique<HistoryService>(
+      front, history::QueriesOptions{
+                 .projection_path = options_.data.history,
+                 .open_reader = [writer = writer_.get()] { return writer->NewReader(); }}));
   if (front.rehearsal) services_.push_back(std::make_unique<RehearsalService>(front));
 
   // Health and reflection are open to anyone who reaches the door: they tell what the API is,
@@ -173,6 +181,7 @@ absl::Status Server::Listen() {
 void Server::Drain() {
   if (std::exchange(drained_, true)) return;
   if (grpc_ != nullptr) grpc_->GetHealthCheckService()->SetServingStatus(false);
+  history_.reset();
   if (writer_ != nullptr) writer_->Drain();
   watchers_.EndAll(
       {grpc::StatusCode::UNAVAILABLE, "the service is shutting down; watch again when it is back"});

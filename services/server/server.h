@@ -20,6 +20,7 @@
 #include "services/ledger/ledger.h"
 #include "services/server/clock.h"
 #include "services/server/front.h"
+#include "services/server/history_reader.h"
 #include "services/server/transport.h"
 #include "services/server/yard_writer.h"
 
@@ -78,6 +79,7 @@ class Server {
   std::atomic<grpc::Server*> health_{nullptr};
   std::unique_ptr<YardWriter> writer_;
   std::unique_ptr<Errands> errands_;
+  std::unique_ptr<HistoryReader> history_;
   std::vector<std::unique_ptr<grpc::Service>> services_;
   std::unique_ptr<grpc::Server> grpc_;
   std::string address_;

@@ -4,6 +4,7 @@
 #include <google/protobuf/any.pb.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "services/server/failure.h"
 #include "services/server/limits.h"
@@ -85,6 +86,19 @@ v1::FieldViolations FittingViolations(
     if (bytes > kMaxDetailBytes) break;
     *detail.add_violations() = std::move(one);
   }
+  return detail;
+}
+
+// "page_size: it is -3; give 0 to 200": a reader's way of naming the bad field.
+std::optional<v1::FieldViolations> FieldIn(const absl::Status& failure) {
+  if (!absl::IsInvalidArgument(failure)) return std::nullopt;
+  const std::string text = Why(failure);
+  const size_t end = text.find_first_not_of("abcdefghijklmnopqrstuvwxyz_");
+  if (end == 0 || end == std::string::npos || text.compare(end, 2, ": ") != 0) return std::nullopt;
+  v1::FieldViolations detail;
+  v1::FieldViolations::Violation* violation = detail.add_violations();
+  violation->set_field(text.substr(0, end));
+  violation->set_problem(Shortened(text.substr(end + 2), 500));
   return detail;
 }
 
@@ -176,6 +190,9 @@ grpc::Status ToGrpc(const moves::Refusal& refusal) {
 
 grpc::Status ToGrpc(const absl::Status& failure) {
   if (failure.ok()) return grpc::Status::OK;
+  if (const std::optional<v1::FieldViolations> bad_field = FieldIn(failure)) {
+    return WithDetails(CodeOf(failure.code()), Why(failure), &*bad_field);
+  }
   return WithDetails(CodeOf(failure.code()), Why(failure), nullptr);
 }
 

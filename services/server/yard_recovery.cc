@@ -41,7 +41,8 @@ absl::StatusOr<std::unique_ptr<YardWriter>> YardWriter::Start(Options options) {
   std::unique_ptr<YardWriter> writer(new YardWriter(std::move(options), *std::move(rebuilt)));
   if (absl::Status begun = writer->BeginServing(); !begun.ok()) return begun;
   for (const std::string& note : writer->open_report_.notes) {
-    writer->options_.logger->warn("event=ledger_opened note=\"{}\"", note);
+    LogEvent(*writer->options_.logger, Severity::kWarning,
+             fmt::format("event=ledger_opened note=\"{}\"", note));
   }
   writer->thread_ = std::thread([raw = writer.get()] { raw->Run(); });
   writer->ticker_ = std::thread([raw = writer.get()] {
@@ -155,13 +156,15 @@ absl::Status YardWriter::BeginServing() {
 void YardWriter::Recover(const absl::Status& why) {
   Enter(Phase::kRecovering,
         absl::UnavailableError("the yard is being rebuilt from its ledger; ask again in a moment"));
-  options_.logger->error("event=commit_failed yard={} why=\"{}\"", identity_.yard, Why(why));
+  LogEvent(*options_.logger, Severity::kError,
+           fmt::format("event=commit_failed yard={} why=\"{}\"", identity_.yard, Why(why)));
   completer_.WaitIdle();
   FailTaken(health());
   for (std::chrono::milliseconds wait = kFirstRetry;; wait = std::min(wait * 2, kLongestRetry)) {
     const absl::Status reopened = Reopen();
     if (reopened.ok()) return;
-    options_.logger->critical("event=yard_down yard={} why=\"{}\"", identity_.yard, Why(reopened));
+    LogEvent(*options_.logger, Severity::kError,
+             fmt::format("event=yard_down yard={} why=\"{}\"", identity_.yard, Why(reopened)));
     Enter(Phase::kDown,
           absl::UnavailableError(fmt::format("the yard is down: {}. {}", Why(reopened), kByHand)));
     if (!StayDown(reopened, wait)) return;

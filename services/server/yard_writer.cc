@@ -56,7 +56,8 @@ void YardWriter::Run() {
   // trusted.
   if (unsigned_entries_ > 0 && rebuilt_->ledger != nullptr && rebuilt_->ledger->health().ok()) {
     if (absl::Status last = SignCheckpoint(); !last.ok()) {
-      options_.logger->error("event=last_checkpoint_failed why=\"{}\"", Why(last));
+      LogEvent(*options_.logger, Severity::kError,
+               fmt::format("event=last_checkpoint_failed why=\"{}\"", Why(last)));
     }
   }
   completer_.WaitIdle();

@@ -74,6 +74,16 @@ TEST(StatusMapping, IsTotalForFailures) {
   EXPECT_EQ(CodeOf(static_cast<absl::StatusCode>(99)), grpc::StatusCode::UNKNOWN);
 }
 
+TEST(StatusMapping, AFailureThatNamesItsFieldCarriesAViolation) {
+  v1::FieldViolations detail;
+  const auto bad = absl::InvalidArgumentError("page_size: it is -3; give 0 to 200");
+  ASSERT_TRUE(EnvelopeOf(ToGrpc(bad)).details(0).UnpackTo(&detail));
+  EXPECT_EQ(detail.violations(0).field(), "page_size");
+  EXPECT_EQ(detail.violations(0).problem(), "it is -3; give 0 to 200");
+  EXPECT_EQ(EnvelopeOf(ToGrpc(absl::InvalidArgumentError("nothing: at all"))).details_size(), 1);
+  EXPECT_EQ(EnvelopeOf(ToGrpc(absl::InvalidArgumentError("Nothing at all"))).details_size(), 0);
+}
+
 moves::Refusal RefusalOf(int gates) {
   moves::Refusal refusal;
   refusal.kind = moves::RefusalKind::kPrecondition;
