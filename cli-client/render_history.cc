@@ -1,0 +1,160 @@
+#include "cli-client/render_history.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "cli-client/words.h"
+
+namespace chockwise::cli {
+namespace {
+
+constexpr int kGatesShown = 10;
+
+void AppendLag(Lines& lines, int64_t lag) {
+  if (lag > 0) lines.push_back(fmt::format("The reader is {} entries behind: the newest are not in here.", lag));
+}
+
+std::string Happened(const v1::MoveRecord& record) {
+  std::string text;
+  const auto add = [&](int32_t count, std::string_view what) {
+    if (count > 0) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, what);
+  };
+  add(record.refusals(), "refused");
+  add(record.stops_called(), "stops");
+  add(record.acceptances(), "accepted");
+  return text;
+}
+
+std::string RecordLine(const v1::MoveRecord& record, const Style& style) {
+  const std::string tag = Padded(PlainTag(style, record.state()), 15);
+  const std::string head = fmt::format("{:>5} {} ", LastPart(record.name()), DateAndClock(record.request_time()));
+  const std::string carrier = record.carrier().empty() ? "" : " on " + record.carrier();
+  const std::string rest =
+      Clean(style, fmt::format(" {}{} {} > {}  {}", record.machine(), carrier, record.from_place(), record.to_place(),
+                               Happened(record)));
+  return head + Inked(style, InkOf(record.state()), tag) + Cut(rest, style.width - Columns(head) - Columns(tag));
+}
+
+Lines ReleaseLines(const v1::ReleaseRecord& release, const Style& style) {
+  const v1::Release& given = release.release();
+  std::string text = fmt::format("Release {} at {} to {}, spotter {}, up to {}, on yard version {}", given.number(),
+                                 Clock(release.release_time()), release.driver(), release.spotter(),
+                                 given.limit().empty() ? "the end" : given.limit(), given.yard_version());
+  if (release.has_begin_time()) text += "; wheels turned at " + Clock(release.begin_time());
+  if (release.has_void_time()) text += fmt::format("; taken back at {}: {}", Clock(release.void_time()), release.void_reason());
+  Lines lines = Wrap(Clean(style, text), {.width = style.width, .hanging = 2});
+  for (const v1::StoodOn& stood : release.gates()) {
+    std::string gate = stood.title().empty() ? stood.basis().gate_id() : stood.title();
+    if (!stood.basis().reason().empty()) gate += ": " + stood.basis().reason();
+    for (const v1::Word& word : stood.words()) gate += fmt::format(", {} {}", word.person(), Clock(word.time()));
+    if (!stood.basis().accepted_by().empty()) gate += ", accepted by " + stood.basis().accepted_by();
+    const std::string tag = PlainTag(style, stood.basis().state());
+    std::string line = "  " + Cut(Clean(style, tag + "  " + gate), style.width - 2);
+    line.replace(2, tag.size(), StateTag(style, stood.basis().state()));
+    lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
+std::string GateLine(const v1::GateCount& gate, const Style& style) {
+  const std::string text = fmt::format("  {} asked {:>5}  kept back {:>5}: not asked {}, not clear {}, stale {}; accepted {}",
+                                       Padded(Clean(style, gate.title().empty() ? gate.gate_id() : gate.title()), 22),
+                                       gate.asked(), gate.kept_back(), gate.not_asked(), gate.not_clear(), gate.stale(),
+                                       gate.accepted());
+  return Cut(text, style.width);
+}
+
+Lines Totals(const v1::MovesSummary& summary) {
+  Lines lines;
+  lines.push_back(fmt::format("moves {}: released {}, begun {}, with a refusal {}, stopped {}", summary.moves(),
+                              summary.moves_released(), summary.moves_begun(), summary.moves_with_refusals(),
+                              summary.moves_stopped()));
+  lines.push_back(fmt::format("releases {}: refused {}, taken back {}; closes refused {}", summary.releases(),
+                              summary.releases_refused(), summary.releases_voided(), summary.closes_refused()));
+  if (summary.has_median_request_to_begin()) {
+    const int64_t seconds = summary.median_request_to_begin().seconds();
+    lines.push_back(fmt::format("from asking to the first turn of the wheels: half took no longer than {} min {:02} s",
+                                seconds / 60, seconds % 60));
+  }
+  return lines;
+}
+
+}  // namespace
+
+Lines MoveRecordsScreen(const v1::ListMoveRecordsResponse& response, const Style& style) {
+  Lines lines;
+  for (const v1::MoveRecord& record : response.records()) lines.push_back(RecordLine(record, style));
+  if (lines.empty()) lines.emplace_back("No moves like that.");
+  if (!response.next_page_token().empty()) lines.emplace_back("There are more: give a larger --limit.");
+  AppendLag(lines, response.lag_entries());
+  return lines;
+}
+
+Lines RefusalsScreen(const v1::ListRefusalsResponse& response, const Style& style) {
+  Lines lines;
+  for (const v1::RefusalRecord& refusal : response.refusals()) {
+    const std::string_view what = refusal.phase() == v1::PHASE_CLOSE_OUT ? "close" : "release";
+    lines.push_back(Inked(style, Ink::kLoud,
+                          Cut(Clean(style, fmt::format("{}  move {}  {}  {} refused to {}: {}", DateAndClock(refusal.time()),
+                                                       LastPart(refusal.move()), refusal.machine(), what, refusal.person(),
+                                                       Counted(refusal.gates_size(), "gate"))),
+                              style.width)));
+    for (const v1::UnmetGate& gate : refusal.gates()) {
+      const std::string tag = PlainTag(style, gate.state());
+      const std::string reason = gate.reason().empty() ? "" : ": " + gate.reason();
+      std::string line = "  " + Cut(Clean(style, fmt::format("{}  {}{}", tag, gate.title(), reason)), style.width - 2);
+      line.replace(2, tag.size(), StateTag(style, gate.state()));
+      lines.push_back(std::move(line));
+    }
+  }
+  if (lines.empty()) lines.emplace_back("No refusals like that.");
+  if (!response.next_page_token().empty()) lines.emplace_back("There are more: give a larger --limit.");
+  AppendLag(lines, response.lag_entries());
+  return lines;
+}
+
+Lines TimeLineScreen(const v1::MoveTimeLine& line, const Style& style) {
+  const v1::MoveRecord& record = line.record();
+  Lines lines{RecordLine(record, style)};
+  lines.push_back(Cut(Clean(style, fmt::format("  {}  asked by {}, drivers {}, spotters {}", record.kind_title(),
+                                               record.requester(), fmt::join(record.drivers(), ", "),
+                                               fmt::join(record.spotters(), ", "))),
+                      style.width));
+  for (const v1::TimeLineEntry& entry : line.time_line()) {
+    const std::string head = fmt::format("{:>7}  {}  {} ", entry.entry(), Clock(entry.time()),
+                                         Padded(Clean(style, entry.person().empty() ? "system" : entry.person()), 12));
+    lines.push_back(head + Cut(Clean(style, entry.text()), style.width - Columns(head)));
+  }
+  if (line.entries_left_out() > 0) lines.push_back(fmt::format("... and {} further entries", line.entries_left_out()));
+  for (const v1::ReleaseRecord& release : line.releases()) Append(lines, ReleaseLines(release, style));
+  AppendLag(lines, line.lag_entries());
+  return lines;
+}
+
+Lines SummaryScreen(const v1::MovesSummary& summary, const Style& style) {
+  Lines lines = Totals(summary);
+  for (const v1::KindCount& kind : summary.kinds()) {
+    lines.push_back(Cut(Clean(style, fmt::format("  {} {:>5}: closed {}, withdrawn {}, refused {}, left standing {}",
+                                                 Padded(kind.kind(), 30), kind.moves(), kind.closed(), kind.withdrawn(),
+                                                 kind.refused(), kind.left_standing())),
+                        style.width));
+  }
+  for (const v1::StopCount& stop : summary.stops()) {
+    lines.push_back(fmt::format("  stops, {}: by people {}, by the system {}", Word(stop.cause()), stop.by_people(),
+                                stop.by_system()));
+  }
+  for (const v1::CountMismatch& mismatch : summary.count_mismatches()) {
+    lines.push_back(fmt::format("  {} did not balance: {} times", Clean(style, mismatch.item()), mismatch.times()));
+  }
+  for (int i = 0; i < std::min(kGatesShown, summary.gates_size()); ++i) lines.push_back(GateLine(summary.gates(i), style));
+  if (summary.gates_size() > kGatesShown) {
+    lines.push_back(fmt::format("  ... and {} more gates: --json shows every one", summary.gates_size() - kGatesShown));
+  }
+  lines.emplace_back("Small numbers say little; this gives counts and no rates.");
+  AppendLag(lines, summary.lag_entries());
+  return lines;
+}
+
+}  // namespace chockwise::cli

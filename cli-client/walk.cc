@@ -1,0 +1,238 @@
+// Walking one's own gates: one question at a time, in the order of the rules, nothing ticked beforehand. Each word is sent as
+// it is given, so that its clock starts when it was true.
+//
+//   Enter or c        clear
+//   stop              stops the move
+//   anything else     what is wrong: the gate stays not clear
+//   end of input      leaves; what was given stands
+//
+// Where a gate asks for a count, the number is the word; where it asks for a painted code or a note, that is asked next. The
+// path is asked leg by leg: nobody looks at a whole path at once.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <set>
+#include <utility>
+
+#include "cli-client/steps.h"
+#include "cli-client/verbs.h"
+#include "cli-client/words.h"
+
+namespace chockwise::cli {
+namespace {
+
+using Moves = v1::MoveService::Stub;
+
+/// The gate of the base rules that is asked leg by leg.
+constexpr std::string_view kPathGate = "path-walked";
+constexpr int kMostFindingColumns = 200;
+
+/// "bay-2 to door-3", "door-3 to apron-north": the legs that lie ahead of the machine.
+std::vector<std::string> LegsAhead(const v1::Move& move) {
+  std::vector<std::string> points{move.from_place()};
+  points.insert(points.end(), move.stops().begin(), move.stops().end());
+  points.push_back(move.to_place());
+  std::vector<std::string> legs;
+  for (std::size_t i = static_cast<std::size_t>(std::max(0, move.stops_passed())); i + 1 < points.size(); ++i) {
+    legs.push_back(fmt::format("{} to {}", points[i], points[i + 1]));
+  }
+  return legs;
+}
+
+bool IsStop(const std::string& typed) { return typed == "stop" || typed == "STOP"; }
+bool IsClear(const std::string& typed) { return typed.empty() || typed == "c" || typed == "C"; }
+
+/// What came of one question.
+enum class Answer { kGiven, kLeft, kStop };
+
+class Walker {
+ public:
+  Walker(Cli& cli, std::string name, v1::Identity me) : cli_(cli), name_(std::move(name)), me_(std::move(me)) {}
+
+  ExitCode Run() {
+    if (const ExitCode exit = Fetch(); exit != ExitCode::kOk) return exit;
+    cli_.PrintBanner();
+    if (move_.phase() == v1::PHASE_UNSPECIFIED) return NothingAsked();
+    total_ = GatesWaitingFor(move_, me_);
+    if (total_ == 0) return Finished();
+    while (const v1::Gate* gate = NextGate()) {
+      asked_.insert(gate->gate_id());
+      const v1::Gate question = *gate;
+      switch (AskOne(question)) {
+        case Answer::kGiven: break;
+        case Answer::kLeft: cli_.PrintLine("Left here. What you gave stands while it is fresh."); return ExitCode::kOk;
+        case Answer::kStop: return Stop(cli_, name_, v1::STOP_CAUSE_CALLED, "");
+      }
+      if (exit_ == ExitCode::kServerAway) return exit_;
+      // A gate that is given last shows itself only when the others are clear.
+      if (const ExitCode exit = Fetch(); exit != ExitCode::kOk) return exit;
+    }
+    return Finished();
+  }
+
+ private:
+  ExitCode Fetch() {
+    v1::GetMoveRequest request;
+    request.set_name(name_);
+    const grpc::Status status = cli_.session().Call(cli_.session().moves(), &Moves::GetMove, request, move_);
+    return status.ok() ? ExitCode::kOk : cli_.Say(ReadNo(status), {.move = LastPart(name_)});
+  }
+
+  /// Given-last gates stay behind the others, whatever the order in which they came.
+  const v1::Gate* NextGate() const {
+    for (const bool last : {false, true}) {
+      for (const v1::Gate& gate : move_.gates()) {
+        if (gate.given_last() != last || asked_.contains(gate.gate_id())) continue;
+        if (WaitsFor(gate, move_, me_)) return &gate;
+      }
+    }
+    return nullptr;
+  }
+
+  void PrintQuestion(const v1::Gate& gate) {
+    const std::string head = fmt::format("[{}/{}] {}", asked_.size(), std::max<std::size_t>(asked_.size(), static_cast<std::size_t>(total_)),
+                                         Clean(cli_.style, gate.title()));
+    const std::string about = Clean(cli_.style, fmt::format("move {}  {}", LastPart(name_), move_.machine()));
+    const int left = cli_.style.width - Columns(about) - 2;
+    cli_.PrintLine("");
+    cli_.PrintLine(Inked(cli_.style, Ink::kLoud, Padded(head, left)) + "  " + about);
+    cli_.Print(Wrap(Clean(cli_.style, gate.question()), {.width = cli_.style.width, .indent = 2}));
+    if (gate.state() == v1::GATE_STATE_NOT_CLEAR || gate.state() == v1::GATE_STATE_STALE) {
+      const std::string why = gate.reason().empty() ? "" : ": " + Clean(cli_.style, gate.reason());
+      cli_.PrintLine("  " + StateTag(cli_.style, gate.state()) + Cut(why, cli_.style.width - 14));
+    }
+  }
+
+  Answer AskOne(const v1::Gate& gate) {
+    PrintQuestion(gate);
+    v1::ConfirmRequest request;
+    request.set_name(name_);
+    request.set_gate_id(gate.gate_id());
+    const bool counts = gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP || gate.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN;
+    const Answer answer = counts                          ? AskCount(gate, request)
+                          : gate.gate_id() == kPathGate ? AskLegs(request)
+                                                        : AskClear(gate, request);
+    if (answer != Answer::kGiven) return answer;
+    Give(request, gate);
+    return Answer::kGiven;
+  }
+
+  Answer AskLegs(v1::ConfirmRequest& request) {
+    const std::vector<std::string> legs = LegsAhead(move_);
+    std::string findings;
+    for (std::size_t i = 0; i < legs.size(); ++i) {
+      cli_.PrintLine(Clean(cli_.style, fmt::format("  Leg {} of {}: {}", i + 1, legs.size(), legs[i])));
+      const auto typed = cli_.Ask("  Enter = clear, or type what is wrong > ");
+      if (!typed) return Answer::kLeft;
+      if (IsStop(*typed)) return Answer::kStop;
+      if (!IsClear(*typed)) findings += fmt::format("{}{}: {}", findings.empty() ? "" : "; ", legs[i], *typed);
+    }
+    request.set_finding(Cut(findings, kMostFindingColumns));
+    return Answer::kGiven;
+  }
+
+  Answer AskClear(const v1::Gate& gate, v1::ConfirmRequest& request) {
+    const auto typed = cli_.Ask("  Enter = clear, or type what is wrong > ");
+    if (!typed) return Answer::kLeft;
+    if (IsStop(*typed)) return Answer::kStop;
+    if (!IsClear(*typed)) {
+      request.set_finding(*typed);
+      return Answer::kGiven;
+    }
+    if (gate.evidence() == v1::EVIDENCE_POST_CODE) {
+      return AskFor("  Code painted where you stand > ", [&](const std::string& text) { request.set_post_code(text); });
+    }
+    if (gate.evidence() == v1::EVIDENCE_NOTE) {
+      return AskFor("  Name what you saw > ", [&](const std::string& text) { request.set_note(text); });
+    }
+    return Answer::kGiven;
+  }
+
+  /// Asks until something is typed: nothing stands there beforehand.
+  Answer AskFor(std::string_view prompt, const std::function<void(const std::string&)>& take) {
+    for (;;) {
+      const auto typed = cli_.Ask(prompt);
+      if (!typed) return Answer::kLeft;
+      if (IsStop(*typed)) return Answer::kStop;
+      if (typed->empty()) continue;
+      take(*typed);
+      return Answer::kGiven;
+    }
+  }
+
+  Answer AskCount(const v1::Gate& gate, v1::ConfirmRequest& request) {
+    const char* verb = gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP ? "picked up" : "put down";
+    const std::string prompt = fmt::format("  How many {} {}? A number, or what is wrong > ", Clean(cli_.style, gate.item()), verb);
+    return AskFor(prompt, [&](const std::string& text) {
+      int64_t count = 0;
+      const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), count);
+      if (error == std::errc() && end == text.data() + text.size()) {
+        request.set_count(count);
+      } else {
+        request.set_finding(text);
+      }
+    });
+  }
+
+  void Give(const v1::ConfirmRequest& request, const v1::Gate& gate) {
+    const bool found = !request.finding().empty();
+    exit_ = cli_.Write<Moves, v1::ConfirmRequest, v1::Receipt>(
+        cli_.session().moves(), &Moves::Confirm, request, {.heading = "NOT TAKEN"}, [&](const v1::Receipt& receipt) {
+          const v1::GateState state = found ? v1::GATE_STATE_NOT_CLEAR : v1::GATE_STATE_CLEAR;
+          Lines lines{fmt::format("  {} {}", found ? StateTag(cli_.style, state) : Inked(cli_.style, Ink::kGood, "given"),
+                                  Clock(receipt.entry_time()))};
+          if (found && !gate.remedy().empty()) {
+            Append(lines, Wrap(Clean(cli_.style, "-> " + gate.remedy()), {.width = cli_.style.width, .indent = 2, .hanging = 3}));
+          }
+          return lines;
+        });
+    if (exit_ != ExitCode::kOk) worst_ = exit_;
+  }
+
+  ExitCode NothingAsked() {
+    const std::string text = fmt::format("move {}  {}: no gate is asked now.", LastPart(name_), Word(move_.state()));
+    cli_.PrintLine(text);
+    return ExitCode::kOk;
+  }
+
+  ExitCode Finished() {
+    cli_.PrintLine("");
+    const int waiting = GatesWaitingFor(move_, me_);
+    if (waiting > 0) {
+      cli_.PrintLine(fmt::format("{} of yours still not clear: chockwise show {}", Counted(waiting, "gate"), LastPart(name_)));
+      return worst_;
+    }
+    cli_.PrintLine("All your gates are given.");
+    const bool start = move_.phase() != v1::PHASE_CLOSE_OUT;
+    if (me_.person() == move_.spotter() && start) {
+      cli_.PrintLine(Inked(cli_.style, Ink::kLoud, "Put this device in your pocket now. Hands and eyes only."));
+    } else if (me_.person() == move_.driver()) {
+      cli_.PrintLine(fmt::format("Next: chockwise {} {}", start ? "release" : "close", LastPart(name_)));
+    }
+    return worst_;
+  }
+
+  Cli& cli_;
+  std::string name_;
+  v1::Identity me_;
+  v1::Move move_;
+  std::set<std::string> asked_;
+  int total_ = 0;
+  ExitCode exit_ = ExitCode::kOk;
+  ExitCode worst_ = ExitCode::kOk;
+};
+
+}  // namespace
+
+ExitCode Walk(Cli& cli, const std::string& given) {
+  if (cli.options.json) return cli.Usage("walk asks questions; scripts give each word with: chockwise confirm MOVE GATE");
+  auto name = cli.FindMove(given, Part::kEither);
+  if (!name) return name.error();
+  auto me = cli.Me();
+  if (!me) return me.error();
+  return Walker(cli, *name, *me).Run();
+}
+
+}  // namespace chockwise::cli
