@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <functional>
 
 #include "services/moves/decide.h"
@@ -124,8 +125,56 @@ int MachinesStandingAt(const Sight& sight, const PlaceId& place) {
   return standing;
 }
 
+template <class List>
+bool Has(const List& list, const std::string& value) {
+  return std::find(list.begin(), list.end(), value) != list.end();
+}
+
+/// What the map in force says otherwise than when the move was asked for; empty for nothing. A move
+/// does not go through a door that was drawn across its way since. Laws 2 and 11.
+std::string MapChange(const Sight& sight) {
+  const Way& way = *sight.move.way;
+  const v1::KindRule* kind = sight.yard.FindKind(sight.move.kind);
+  for (const std::string& lane : way.lanes) {
+    if (!sight.yard.lanes.contains(yard::LaneId(lane))) return lane + " is not on the map any more";
+  }
+  for (const std::string& door : way.doors) {
+    const auto known = sight.yard.doors.find(DoorId(door));
+    if (known == sight.yard.doors.end() || !Has(way.lanes, known->second.lane.value())) {
+      return door + " is not on its way any more";
+    }
+  }
+  for (const auto& [id, door] : sight.yard.doors) {
+    if (!Has(way.lanes, door.lane.value())) continue;
+    const bool held = kind == nullptr || !kind->hold_at_doors() || Has(way.stops, id.value());
+    if (!way.doors.contains(id.value()) || !held) return id.value() + " is on its way now";
+  }
+  for (const auto& [id, point] : sight.yard.hold_points) {
+    const bool crossed = Has(way.lanes, point.lane.value());
+    if (crossed != Has(way.stops, id.value())) {
+      return fmt::format("{} is {} its way now", id.value(), crossed ? "on" : "off");
+    }
+  }
+  for (const auto& [id, area] : sight.yard.areas) {
+    const bool keeps = area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kExit ||
+                       area.duty == yard::Duty::kFireWay;
+    const bool crossed =
+        area.places.contains(sight.move.to) ||
+        std::any_of(way.lanes.begin(), way.lanes.end(), [&](const std::string& lane) {
+          return area.lanes.contains(yard::LaneId(lane));
+        });
+    if (keeps && crossed && !way.ground.contains("area/" + id.value())) {
+      return id.value() + " is on its way now";
+    }
+  }
+  return "";
+}
+
 /// Law 6: all of it or none of it.
 ComputedFinding GroundFree(const Sight& sight, const Parameters&) {
+  if (const std::string change = MapChange(sight); !change.empty()) {
+    return NotClear(fmt::format("the map was changed after this move was asked for: {}", change));
+  }
   for (const std::string& ground : sight.move.way->ground) {
     const auto taken = sight.state.taken.find(ground);
     if (taken != sight.state.taken.end() && taken->second != sight.move.number) {

@@ -3,7 +3,8 @@
 
 #include <fmt/format.h>
 
-#include <optional>
+#include <algorithm>
+#include <cmath>
 #include <string>
 #include <variant>
 #include <vector>
@@ -86,7 +87,8 @@ ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
   });
   const std::string spare = fmt::format("{}: {} above, {} across", door, BothUnits(margin.height),
                                         BothUnits(margin.width));
-  if (margin.height <= fit::Metres() || margin.width <= fit::Metres()) {
+  // Nothing to spare is no margin, and what is less than a nanometre more is binary noise.
+  if (fit::AtLeast(fit::Metres(), margin.height) || fit::AtLeast(fit::Metres(), margin.width)) {
     return NotClear(fmt::format(
         "does not fit {} (opening {} x {}, machine {} x {} and {} of bounce)", spare,
         (*opening_height)->as_written, (*opening_width)->as_written, (*height)->as_written,
@@ -94,7 +96,7 @@ ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
   }
   const fit::Metres wanted_height = LengthParameter(parameters, "height_margin");
   const fit::Metres wanted_width = LengthParameter(parameters, "width_margin");
-  if (margin.height < wanted_height || margin.width < wanted_width) {
+  if (!fit::AtLeast(margin.height, wanted_height) || !fit::AtLeast(margin.width, wanted_width)) {
     ComputedFinding tight =
         NotClear(fmt::format("tight at {}; {} above and {} across are asked for", spare,
                              BothUnits(wanted_height), BothUnits(wanted_width)));
@@ -119,11 +121,25 @@ std::string AttachmentOf(const Sight& sight, const std::string& subject) {
   return machine == nullptr ? "" : machine->attachment;
 }
 
-/// Compares two values of one dimension: negative, zero or positive; unset where the dimensions
-/// differ.
-std::optional<int> Compare(const yard::MeasuredValue& a, const yard::MeasuredValue& b) {
-  if (a.index() != b.index()) return std::nullopt;
-  return a < b ? -1 : (b < a ? 1 : 0);
+double Si(const yard::MeasuredValue& value) {
+  struct Reader {
+    double operator()(fit::Metres length) const { return length.metres(); }
+    double operator()(fit::Kilograms mass) const { return mass.kilograms(); }
+    double operator()(fit::Grade grade) const { return grade.rise_over_run(); }
+    double operator()(fit::Decibels level) const { return level.decibels(); }
+    double operator()(fit::MetresPerSecond speed) const { return speed.metres_per_second(); }
+  };
+  return std::visit(Reader(), value);
+}
+
+/// Whether a value is no more than another; false where the dimensions differ. Two ways to write
+/// one value (6 in, 1/2 ft) are one value, although their doubles differ: by a few parts in 1e16.
+bool NoMoreThan(const yard::MeasuredValue& a, const yard::MeasuredValue& b) {
+  constexpr double kRounding = 1e-12;  // relative; far below any scale or tape
+  if (a.index() != b.index()) return false;
+  const double low = Si(a);
+  const double high = Si(b);
+  return low <= high + kRounding * std::max(std::abs(low), std::abs(high));
 }
 
 }  // namespace
@@ -168,13 +184,13 @@ ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters)
       const std::string text = WordParameter(parameters, bound);
       if (text.empty()) continue;
       const auto limit = yard::ReadMeasuredValue(text);
-      const std::optional<int> order = limit ? Compare((*reading)->value, *limit) : std::nullopt;
-      const bool within =
-          order && (std::string_view(bound) == "at_most" ? *order <= 0 : *order >= 0);
+      const bool at_most = std::string_view(bound) == "at_most";
+      const bool within = limit && (at_most ? NoMoreThan((*reading)->value, *limit)
+                                            : NoMoreThan(*limit, (*reading)->value));
       if (!within) {
-        return NotClear(fmt::format(
-            "{} {} is {}; {} {} is asked for", subject, quantity, (*reading)->as_written,
-            std::string_view(bound) == "at_most" ? "at most" : "at least", text));
+        return NotClear(fmt::format("{} {} is {}; {} {} is asked for", subject, quantity,
+                                    (*reading)->as_written, at_most ? "at most" : "at least",
+                                    text));
       }
     }
     shown += fmt::format("{}{} {} {}", shown.empty() ? "" : ", ", subject, quantity,
@@ -195,8 +211,7 @@ ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& paramet
   if (!capacity) return capacity.error();
   const std::string numbers = fmt::format("{} weighs {}, {} carries {}", machine,
                                           (*mass)->as_written, carrier, (*capacity)->as_written);
-  const std::optional<int> order = Compare((*mass)->value, (*capacity)->value);
-  return order && *order <= 0 ? Clear(numbers) : NotClear(numbers);
+  return NoMoreThan((*mass)->value, (*capacity)->value) ? Clear(numbers) : NotClear(numbers);
 }
 
 }  // namespace chockwise::moves

@@ -125,7 +125,9 @@ Outcome<Entries> Decide(const YardState& yard, const v1::Command& command, Insta
   if (!yard.yard && !command.has_load_yard()) {
     return RefusePrecondition({"yard", "no yard has been loaded", "A safety lead loads one."});
   }
-  if (!stop && yard.yard && yard.FindPerson(bench.person) == nullptr) {
+  // Whoever loads the yard is looked up there: the first time in the files that they bring.
+  const bool known = stop || command.has_load_yard() || yard.FindPerson(bench.person) != nullptr;
+  if (!known) {
     return RefuseNotAllowed({"register", fmt::format("{} is not in the register", command.person()),
                              "A yard lead adds them to people.csv and reloads the yard."});
   }
@@ -167,11 +169,15 @@ v1::Entry FollowingEntry(const Bench& bench, const Move& move, v1::MoveState sta
 }
 
 void TakeBackInto(Entries& entries, const Bench& bench, const Move& move, const TakeBack& why) {
-  if (move.state == v1::MOVE_STATE_RELEASED) {
+  const bool at_line =
+      move.state == v1::MOVE_STATE_HELD ||
+      (move.state == v1::MOVE_STATE_RELEASED && move.release->phase == v1::PHASE_HOLD_POINT);
+  const bool stops = at_line && why.at_line == TakeBack::AtLine::kStopped;
+  if (move.state == v1::MOVE_STATE_RELEASED && !stops) {
     v1::Entry entry = FollowingEntry(bench, move, move.release->from_state);
     entry.mutable_release_voided()->set_reason(why.reason);
     entries.push_back(std::move(entry));
-  } else if (move.state == v1::MOVE_STATE_UNDER_WAY) {
+  } else if (move.state == v1::MOVE_STATE_UNDER_WAY || stops) {
     v1::Entry entry = FollowingEntry(bench, move, v1::MOVE_STATE_STOPPED);
     entry.mutable_move_stopped()->set_cause(why.stopped_for);
     entry.mutable_move_stopped()->set_text(why.reason);
@@ -264,6 +270,18 @@ Outcome<std::monostate> CheckLead(const Bench& bench, std::string_view to_do_wha
   if (bench.yard.IsLead(bench.person)) return std::monostate{};
   return RefuseNotAllowed(
       {"roles", fmt::format("only a yard lead may {}", to_do_what), "Ask a yard lead."});
+}
+
+Outcome<std::monostate> CheckHandsFree(const Bench& bench) {
+  for (const MoveNumber number : bench.yard.live) {
+    const auto move = bench.yard.moves.find(number);
+    if (move == bench.yard.moves.end() || move->second.state != v1::MOVE_STATE_UNDER_WAY) continue;
+    if (bench.person != move->second.driver && bench.person != move->second.spotter) continue;
+    return RefusePrecondition(
+        {"law 10", fmt::format("you are on move {}, which is under way; no screen now", number),
+         "Put the device away. Anyone stops a move by voice, hand or horn, and then here."});
+  }
+  return std::monostate{};
 }
 
 Outcome<std::monostate> CheckStanding(const Move& move, std::string_view to_do_what) {

@@ -13,6 +13,12 @@ void StaleAll(Move& move);
 void StaleParty(Move& move, v1::Party party);
 void StalePhase(Move& move, v1::Phase phase);
 void StaleOn(const YardState& yard, Move& move, v1::Happening happening);
+/// Words on gates that ask something else now: a word is worth what was asked. Law 11.
+void StaleReworded(const yard::Yard& before, const yard::Yard& now, Move& move);
+/// Words on the counts of an item.
+void StaleCounts(const YardState& yard, Move& move, const std::string& item);
+/// The words given last in a phase: something else was said there after them. Law 4.
+void StaleGivenLast(const YardState& yard, Move& move, v1::Phase phase);
 /// What the gates of a phase counted in is no longer put down. Law 9.
 void PickUp(YardState& yard, Move& move, v1::Phase phase);
 void RecordWord(YardState& yard, Move& move, const v1::Entry& entry);

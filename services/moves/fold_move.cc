@@ -42,7 +42,6 @@ std::shared_ptr<const Way> WayOf(YardState& yard, const v1::MoveRequested& reque
   return shared;
 }
 
-
 enum class Ground { kFree, kKeepBlocked };
 
 void End(YardState& yard, MoveNumber number, Ground ground) {
@@ -62,12 +61,15 @@ void End(YardState& yard, MoveNumber number, Ground ground) {
 
 void AddStop(Move& move, StopWord stop) {
   if (move.stops.size() >= kMaxStopWords) {
-    // The first one that was lifted makes room; where all stand, the last keeps standing for the
-    // new one.
+    // The first one that was lifted makes room. Where all stand, the last one stands for the new
+    // one too, as nobody's own: only a lead lifts it. Law 5.
     const auto lifted =
         std::find_if(move.stops.begin(), move.stops.end(),
                      [](const StopWord& known) { return !known.lifted_by.empty(); });
-    if (lifted == move.stops.end()) return;
+    if (lifted == move.stops.end()) {
+      if (move.stops.back().person != stop.person) move.stops.back().person = {};
+      return;
+    }
     move.stops.erase(lifted);
   }
   move.stops.push_back(std::move(stop));
@@ -170,6 +172,7 @@ void OpenMove(YardState& yard, const v1::Entry& entry) {
   move.spotter = PersonId(requested.spotter());
   move.way = WayOf(yard, requested);
   move.requested = Instant::FromMicros(entry.time_us());
+  move.updated = move.requested;
   yard.next_move = entry.move() + 1;
   yard.machines[move.machine].move = move.number;
   if (!move.carrier.empty()) yard.machines[move.carrier].move = move.number;
@@ -221,6 +224,7 @@ bool ApplyToMove(YardState& yard, Move& move, const v1::Entry& entry) {
                                   .phase = entry.gate_accepted().phase(),
                                   .by = PersonId(entry.person()),
                                   .stood_at = entry.gate_accepted().stood_at()});
+      StaleGivenLast(yard, move, entry.gate_accepted().phase());
       return true;
     case v1::Entry::kReleased:
       TakeRelease(yard, move, entry);

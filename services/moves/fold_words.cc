@@ -1,3 +1,5 @@
+#include <google/protobuf/util/message_differencer.h>
+
 #include <algorithm>
 #include <iterator>
 #include <utility>
@@ -46,6 +48,38 @@ void StaleOn(const YardState& yard, Move& move, v1::Happening happening) {
   }
 }
 
+void StaleReworded(const yard::Yard& before, const yard::Yard& now, Move& move) {
+  for (GateWords& gate : move.words) {
+    const v1::GateRule* old_rule = before.FindGate(gate.gate_id);
+    const v1::GateRule* rule = now.FindGate(gate.gate_id);
+    if (old_rule == nullptr || rule == nullptr) continue;  // the laws' own gates stay as they are
+    if (google::protobuf::util::MessageDifferencer::Equals(*old_rule, *rule)) continue;
+    for (Word& word : gate.words) word.stale = true;
+  }
+}
+
+void StaleCounts(const YardState& yard, Move& move, const std::string& item) {
+  for (GateWords& gate : move.words) {
+    const v1::GateRule* rule = yard.yard->FindGate(gate.gate_id);
+    if (rule == nullptr || rule->looked_at().item() != item) continue;
+    for (Word& word : gate.words) word.stale = true;
+  }
+}
+
+void StaleGivenLast(const YardState& yard, Move& move, v1::Phase phase) {
+  const KindPlan* plan = yard.FindPlan(move.kind);
+  if (plan == nullptr) return;
+  for (GateWords& gate : move.words) {
+    const bool last =
+        gate.phase == phase &&
+        std::any_of(plan->gates.begin(), plan->gates.end(), [&](const v1::GateRule* rule) {
+          return rule->id() == gate.gate_id && rule->looked_at().given_last();
+        });
+    if (!last) continue;
+    for (Word& word : gate.words) word.stale = true;
+  }
+}
+
 void PickUp(YardState& yard, Move& move, v1::Phase phase) {
   const KindPlan* plan = yard.FindPlan(move.kind);
   if (plan == nullptr) return;
@@ -80,8 +114,16 @@ void RecordWord(YardState& yard, Move& move, const v1::Entry& entry) {
     // Whoever looks at the machine's gates as its driver is back with it.
     if (party == v1::PARTY_DRIVER) move.unattended = false;
   }
+  // What a lead accepted is what stood there before this word.
+  std::erase_if(move.acceptances, [&](const Acceptance& known) {
+    return known.gate_id == confirmed.gate_id() && known.phase == confirmed.phase();
+  });
   const v1::GateRule* rule = yard.yard->FindGate(confirmed.gate_id());
-  if (rule == nullptr || rule->looked_at().evidence() != v1::EVIDENCE_COUNT_PUT_DOWN) return;
+  if (rule == nullptr) return;  // the laws' own word: it is given last itself
+  const bool counts_before_last =
+      !rule->looked_at().given_last() && rule->gate_class() != v1::GATE_CLASS_RECORD;
+  if (counts_before_last) StaleGivenLast(yard, move, confirmed.phase());
+  if (rule->looked_at().evidence() != v1::EVIDENCE_COUNT_PUT_DOWN) return;
   const Sight sight{
       .state = yard, .yard = *yard.yard, .move = move, .now = Instant::FromMicros(entry.time_us())};
   if (EvaluateGate(sight, *rule, confirmed.phase()).state == v1::GATE_STATE_CLEAR) {

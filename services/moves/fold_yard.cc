@@ -19,9 +19,12 @@ void SeedMachines(YardState& state, const yard::Yard* before) {
       if (machine.chocks_set > 0) fresh.put_down["chocks"] = machine.chocks_set;
       continue;
     }
-    // Where the file says another place than it said before, somebody corrected it by hand.
+    // Where the file says another place than it said before, somebody corrected it by hand. One
+    // left standing keeps its ground until a lead clears that.
     const yard::Machine* old = before == nullptr ? nullptr : before->FindMachine(id.value());
-    if (old != nullptr && old->place != machine.place && known->second.move == 0)
+    const bool standing = std::any_of(state.left_standing.begin(), state.left_standing.end(),
+                                      [&](const auto& left) { return left.second == id; });
+    if (old != nullptr && old->place != machine.place && known->second.move == 0 && !standing)
       known->second.place = machine.place;
   }
 }
@@ -47,7 +50,10 @@ void Loaded(YardState& state, const v1::Entry& entry) {
     // An older build took what this one refuses. What was recorded stays; Decide() releases nothing
     // until a reload.
     state.version.trouble = read.error().empty() ? "unreadable" : read.error().front().Text();
-    if (!state.yard) state.yard = std::make_shared<const yard::Yard>();
+    if (!state.yard) {
+      state.yard = std::make_shared<const yard::Yard>();
+      state.plans = std::make_shared<const std::map<std::string, KindPlan, std::less<>>>();
+    }
     return;
   }
   const std::shared_ptr<const yard::Yard> before = state.yard;
@@ -55,7 +61,10 @@ void Loaded(YardState& state, const v1::Entry& entry) {
   state.plans =
       std::make_shared<const std::map<std::string, KindPlan, std::less<>>>(PlansOf(*state.yard));
   SeedMachines(state, before.get());
-  for (auto& [number, move] : state.moves) StaleOn(state, move, v1::HAPPENING_YARD_RELOADED);
+  for (auto& [number, move] : state.moves) {
+    StaleOn(state, move, v1::HAPPENING_YARD_RELOADED);
+    if (before) StaleReworded(*before, *state.yard, move);
+  }
 }
 
 void Issued(YardState& state, const v1::Entry& entry) {
@@ -112,6 +121,14 @@ void ClearedGround(YardState& yard, const v1::Entry& entry) {
   yard.machines[standing->second].place = PlaceId(entry.ground_cleared().place());
   yard.left_standing.erase(standing);
   std::erase_if(yard.taken, [&](const auto& taken) { return taken.second == entry.move(); });
+}
+
+/// Law 9: who counted before it was set again has not counted this.
+void PutDownAgain(YardState& yard, const v1::PutDown& put_down) {
+  MachineState& machine = yard.machines[MachineId(put_down.machine())];
+  machine.put_down[put_down.item()] = put_down.count();
+  const auto move = yard.moves.find(machine.move);
+  if (move != yard.moves.end()) StaleCounts(yard, move->second, put_down.item());
 }
 
 }  // namespace
@@ -175,8 +192,7 @@ void ApplyToYard(YardState& yard, const v1::Entry& entry) {
       ClearedGround(yard, entry);
       return;
     case v1::Entry::kPutDown:
-      yard.machines[MachineId(entry.put_down().machine())].put_down[entry.put_down().item()] =
-          entry.put_down().count();
+      PutDownAgain(yard, entry.put_down());
       return;
     case v1::Entry::kYardLoaded:
       Loaded(yard, entry);

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "services/moves/computations.h"
+#include "services/moves/parties.h"
 
 namespace chockwise::moves {
 namespace {
@@ -52,7 +53,8 @@ class LookedAtJudge {
     GateStatus status;
     status.rule = &rule_;
     bool any_clear = false;
-    std::string stale_reason, finding;
+    bool only_findings = true;
+    std::string stale_reason, findings;
     for (const int number : looked_at_.parties()) {
       const auto party = static_cast<v1::Party>(number);
       const Judged judged = JudgeParty(party);
@@ -62,15 +64,22 @@ class LookedAtJudge {
         continue;
       }
       status.missing.push_back(party);
-      if (judged.state == WordState::kFinding && finding.empty()) finding = judged.reason;
+      if (judged.state == WordState::kFinding) {
+        findings += (findings.empty() ? "" : "; ") + judged.reason;
+      } else {
+        only_findings = false;
+      }
       if (judged.state == WordState::kStale && stale_reason.empty()) stale_reason = judged.reason;
     }
-    const bool enough = looked_at_.any_party() ? any_clear : status.missing.empty();
-    if (!finding.empty()) {
-      // A finding stands even where another party's word would be enough.
+    const bool enough =
+        looked_at_.any_party() ? any_clear && LookedSinceFindings() : status.missing.empty();
+    if (!findings.empty()) {
+      // A finding stands even where another party's word would be enough. A lead takes what was
+      // found, never the word that somebody has not given yet (law 2).
       status.state = v1::GATE_STATE_NOT_CLEAR;
-      status.reason = finding;
-      status.lead_may_accept = rule_.gate_class() == v1::GATE_CLASS_LEAD_MAY_ACCEPT;
+      status.reason = findings;
+      status.lead_may_accept = rule_.gate_class() == v1::GATE_CLASS_LEAD_MAY_ACCEPT &&
+                               (looked_at_.any_party() || only_findings);
     } else if (enough) {
       status.missing.clear();
       JudgeCounts(status);
@@ -93,9 +102,27 @@ class LookedAtJudge {
     return nullptr;
   }
 
+  /// Whether some word that counts is younger than every finding that does not count any more: what
+  /// one person found does not go away because they did.
+  bool LookedSinceFindings() const {
+    Instant found;
+    Instant looked;
+    for (const Word& word : words_->words) {
+      if (!word.finding.empty()) found = std::max(found, word.time);
+      const bool clear = JudgeParty(word.party).state == WordState::kClear;
+      if (clear) looked = std::max(looked, word.time);
+    }
+    return looked >= found;
+  }
+
   Judged JudgeParty(v1::Party party) const {
     const Word* word = FindWord(party);
     if (word == nullptr) return {};
+    // Law 4: the word of a lead who has taken the wheel since is not a second person's any more.
+    if (!ActsAs(sight_.state, sight_.move, word->person, party)) {
+      return {WordState::kStale,
+              fmt::format("{} is no longer the {} here", word->person.value(), PartyWord(party))};
+    }
     if (word->stale) {
       return {WordState::kStale,
               fmt::format("{} looked, but something has changed since", word->person.value())};
@@ -243,7 +270,9 @@ GateStatus EvaluateGate(const Sight& sight, const v1::GateRule& rule, v1::Phase 
   status.rule = &rule;
   const Acceptance* acceptance = sight.move.FindAcceptance(rule.id(), phase);
   // An acceptance is for what the lead saw; a gate that stands otherwise now is not accepted.
-  if (acceptance != nullptr && status.lead_may_accept && acceptance->stood_at == status.reason) {
+  // Law 4: nor does it count once that lead drives or spots the move.
+  if (acceptance != nullptr && status.lead_may_accept && acceptance->stood_at == status.reason &&
+      ActsAsLead(sight.state, sight.move, acceptance->by)) {
     status.accepted_by = acceptance->by;
   }
   return status;

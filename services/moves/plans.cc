@@ -22,19 +22,23 @@ v1::GateRule Computed(std::string id, std::string title, std::string remedy, v1:
   return rule;
 }
 
-v1::GateRule SecondWord() {
+v1::GateRule SecondWord(v1::Phase phase) {
   v1::GateRule rule;
   rule.set_id("law-second-word");
   rule.set_title("second person's word");
   rule.set_question("All of it looked at, and may they begin?");
   rule.set_remedy("The spotter or a yard lead gives the word, last of all.");
   rule.set_gate_class(v1::GATE_CLASS_HARD);
-  rule.add_phases(v1::PHASE_START);
-  rule.add_phases(v1::PHASE_HOLD_POINT);
+  rule.add_phases(phase);
   v1::LookedAt& looked_at = *rule.mutable_looked_at();
   looked_at.add_parties(v1::PARTY_SPOTTER);
-  looked_at.add_parties(v1::PARTY_YARD_LEAD);
-  looked_at.set_any_party(true);
+  if (phase == v1::PHASE_START) {
+    looked_at.add_parties(v1::PARTY_YARD_LEAD);
+    looked_at.set_any_party(true);
+  } else {
+    // Law 10: behind a hold point the spotter's word is given at the line.
+    looked_at.set_evidence(v1::EVIDENCE_POST_CODE);
+  }
   looked_at.set_given_last(true);
   looked_at.mutable_fresh_for()->set_seconds(300);
   rule.add_sources("law 4");
@@ -76,6 +80,14 @@ bool Covers(const v1::GateRule& own, const v1::GateRule& law, v1::Phase phase) {
          own.computed().computation() == law.computed().computation();
 }
 
+/// Law 4: a word that somebody other than the driver gives last of all.
+bool IsSecondWord(const v1::GateRule& gate, v1::Phase phase) {
+  const auto& parties = gate.looked_at().parties();
+  return gate.gate_class() == v1::GATE_CLASS_HARD && gate.looked_at().given_last() &&
+         AsksIn(gate, phase) &&
+         std::find(parties.begin(), parties.end(), v1::PARTY_DRIVER) == parties.end();
+}
+
 void AddLawGates(KindPlan& plan) {
   const std::vector<const v1::GateRule*> own = plan.gates;
   for (const v1::GateRule& law : LawGates()) {
@@ -85,14 +97,14 @@ void AddLawGates(KindPlan& plan) {
     });
     if (!covered) plan.gates.push_back(&law);
   }
-  const bool has_second_word = std::any_of(own.begin(), own.end(), [](const v1::GateRule* gate) {
-    const auto& parties = gate->looked_at().parties();
-    return gate->gate_class() == v1::GATE_CLASS_HARD && gate->looked_at().given_last() &&
-           AsksIn(*gate, v1::PHASE_START) &&
-           std::find(parties.begin(), parties.end(), v1::PARTY_DRIVER) == parties.end();
-  });
-  static const auto* second_word = new v1::GateRule(SecondWord());
-  if (!has_second_word) plan.gates.push_back(second_word);
+  static const auto* second_words =
+      new std::vector<v1::GateRule>{SecondWord(v1::PHASE_START), SecondWord(v1::PHASE_HOLD_POINT)};
+  for (const v1::GateRule& word : *second_words) {
+    const bool given = std::any_of(own.begin(), own.end(), [&](const v1::GateRule* gate) {
+      return IsSecondWord(*gate, word.phases(0));
+    });
+    if (!given) plan.gates.push_back(&word);
+  }
 }
 
 }  // namespace

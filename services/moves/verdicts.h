@@ -34,6 +34,10 @@ v1::Entry FollowingEntry(const Bench& bench, const Move& move, v1::MoveState sta
 struct TakeBack {
   v1::StopCause stopped_for;
   std::string reason;
+  /// What becomes of a move that waits at a hold point, or was released there and has not begun.
+  /// Other people, a machine left alone or another shift undo more than the words at the line: the
+  /// move is stopped, so that everything is looked at again.
+  enum class AtLine { kWaits, kStopped } at_line = AtLine::kWaits;
 };
 void TakeBackInto(Entries& entries, const Bench& bench, const Move& move, const TakeBack& why);
 
@@ -42,6 +46,10 @@ void TakeBackInto(Entries& entries, const Bench& bench, const Move& move, const 
 /// caller's name.
 v1::Entry& TakeBackAndAnswer(Entries& entries, const Bench& bench, const Move& move,
                              const TakeBack& why);
+
+/// Whoever looked at ground that this move is about to cross, or has crossed, must look again: for
+/// a release, a first motion and a parking. In move order.
+void StaleNeighbours(Entries& entries, const Bench& bench, const Move& mover);
 
 // --- Checks ---
 
@@ -63,6 +71,8 @@ std::string Tamed(std::string_view text, size_t most);
 
 Outcome<std::monostate> CheckYard(const Bench& bench, std::string_view name);
 Outcome<std::monostate> CheckLead(const Bench& bench, std::string_view to_do_what);
+/// Law 10: whoever drives or spots what is under way has eyes and hands for that alone.
+Outcome<std::monostate> CheckHandsFree(const Bench& bench);
 Outcome<std::monostate> CheckStanding(const Move& move, std::string_view to_do_what);
 
 // --- Verbs ---

@@ -87,7 +87,7 @@ Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move,
       if (auto spot = CheckSpot(bench, move, request); !spot) return spot;
       break;
     case v1::EVIDENCE_NOTE:
-      if (request.note().empty())
+      if (request.note().find_first_not_of(' ') == std::string::npos)
         return RefuseField("note", "is missing: name what you saw, e.g. a key number");
       break;
     case v1::EVIDENCE_UNSPECIFIED:
@@ -105,18 +105,21 @@ Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move,
 /// people. Law 4.
 std::optional<v1::Party> PartyOf(const Bench& bench, const Move& move, const v1::GateRule& rule) {
   const GateWords* words = move.FindWords(rule.id(), PhaseNow(move));
-  std::optional<v1::Party> first;
+  std::optional<v1::Party> first, wanted;
   for (const int number : rule.looked_at().parties()) {
     const auto party = static_cast<v1::Party>(number);
     if (!ActsAs(bench.yard, move, bench.person, party)) continue;
     if (!first) first = party;
-    if (words == nullptr) continue;
-    const bool own = std::any_of(words->words.begin(), words->words.end(), [&](const Word& word) {
-      return word.party == party && word.person == bench.person;
-    });
-    if (own) return party;
+    const Word* word = nullptr;
+    if (words != nullptr) {
+      const auto given = std::find_if(words->words.begin(), words->words.end(),
+                                      [&](const Word& known) { return known.party == party; });
+      if (given != words->words.end()) word = &*given;
+    }
+    if (word != nullptr && word->person == bench.person) return party;
+    if (!wanted && (word == nullptr || word->stale)) wanted = party;
   }
-  return first;
+  return wanted ? wanted : first;
 }
 
 std::string WhoMay(const v1::LookedAt& looked_at) {
@@ -145,18 +148,6 @@ std::string WhoMay(const v1::LookedAt& looked_at) {
   return who;
 }
 
-/// The second person's word is worth something only when all else is clear.
-Outcome<std::monostate> CheckGivenLast(const Bench& bench, const Move& move,
-                                       const v1::GateRule& rule) {
-  std::vector<GateStatus> gates = EvaluatePhase(bench.yard, move, PhaseNow(move), bench.now);
-  std::erase_if(gates, [](const GateStatus& gate) { return gate.rule->looked_at().given_last(); });
-  std::vector<v1::UnmetGate> unmet = Unmet(bench.yard, move, gates);
-  if (unmet.empty()) return std::monostate{};
-  return RefuseGates(
-      fmt::format("{} is given last: {} gate(s) are not clear yet", rule.title(), unmet.size()),
-      std::move(unmet));
-}
-
 Outcome<std::monostate> CheckTexts(const v1::ConfirmRequest& request) {
   using Need = TextField::Need;
   if (auto ok = CheckText({"finding", request.finding(), kMaxTextLength, Need::kOptional}); !ok)
@@ -174,6 +165,31 @@ v1::UnmetGate LawRefuses(std::string id, std::string title, std::string reason,
   gate.set_remedy(std::move(remedy));
   gate.set_gate_class(v1::GATE_CLASS_HARD);
   return gate;
+}
+
+/// Law 9: what stands at the machine and no gate of this phase counts in. With wheels on chocks
+/// that somebody set at a hold point, nothing moves.
+std::vector<v1::UnmetGate> StillLying(const Bench& bench, const Move& move) {
+  std::vector<v1::UnmetGate> unmet;
+  const auto machine = bench.yard.machines.find(move.machine);
+  const KindPlan* plan = bench.yard.FindPlan(move.kind);
+  if (machine == bench.yard.machines.end() || plan == nullptr) return unmet;
+  for (const auto& [item, count] : machine->second.put_down) {
+    if (count == 0) continue;
+    const bool counted_in =
+        std::any_of(plan->gates.begin(), plan->gates.end(), [&](const v1::GateRule* rule) {
+          const v1::LookedAt& looked_at = rule->looked_at();
+          return looked_at.evidence() == v1::EVIDENCE_COUNT_PICKED_UP && looked_at.item() == item &&
+                 looked_at.item_stays_with_machine() && AsksIn(*rule, PhaseNow(move)) &&
+                 rule->gate_class() != v1::GATE_CLASS_RECORD;
+        });
+    if (counted_in) continue;
+    unmet.push_back(LawRefuses("counts-balance", "counts balance",
+                               fmt::format("{} put down at {}: {}, and nothing here counts them in",
+                                           item, move.machine.value(), count),
+                               "Pick them up, count them, and record that none stands there."));
+  }
+  return unmet;
 }
 
 /// Everything that keeps a release or close back: the gates of the phase, and what no rule can
@@ -203,8 +219,25 @@ std::vector<v1::UnmetGate> WhatIsMissing(const Bench& bench, const Move& move,
     gate.add_parties(v1::PARTY_YARD_LEAD);
     unmet.push_back(std::move(gate));
   }
+  if (PhaseNow(move) != v1::PHASE_CLOSE_OUT) {
+    for (v1::UnmetGate& gate : StillLying(bench, move)) unmet.push_back(std::move(gate));
+  }
   for (v1::UnmetGate& gate : Unmet(bench.yard, move, gates)) unmet.push_back(std::move(gate));
   return unmet;
+}
+
+/// The second person's word is worth something only when all else is clear: the word to restart
+/// and the counts, too.
+Outcome<std::monostate> CheckGivenLast(const Bench& bench, const Move& move,
+                                       const v1::GateRule& rule) {
+  std::vector<GateStatus> gates = EvaluatePhase(bench.yard, move, PhaseNow(move), bench.now);
+  std::erase_if(gates, [](const GateStatus& gate) { return gate.rule->looked_at().given_last(); });
+  std::vector<v1::UnmetGate> unmet = WhatIsMissing(bench, move, gates);
+  if (unmet.empty()) return std::monostate{};
+  // Made before the list is moved away: arguments have no order.
+  std::string problem =
+      fmt::format("{} is given last: {} gate(s) are not clear yet", rule.title(), unmet.size());
+  return RefuseGates(std::move(problem), std::move(unmet));
 }
 
 template <class Basis>
@@ -215,37 +248,6 @@ void AddBasis(const std::vector<GateStatus>& gates, Basis& out) {
     basis.set_state(gate.state);
     basis.set_reason(gate.reason);
     basis.set_accepted_by(gate.accepted_by.value());
-  }
-}
-
-bool HasWordThatOutlives(const YardState& yard, const Move& move) {
-  for (const GateWords& gate : move.words) {
-    const v1::GateRule* rule = yard.yard->FindGate(gate.gate_id);
-    if (rule == nullptr) continue;
-    const auto& stale_on = rule->looked_at().stale_on();
-    if (std::find(stale_on.begin(), stale_on.end(), v1::HAPPENING_NEIGHBOUR_MOVED) ==
-        stale_on.end())
-      continue;
-    const bool fresh = std::any_of(gate.words.begin(), gate.words.end(),
-                                   [](const Word& word) { return !word.stale; });
-    if (fresh) return true;
-  }
-  return false;
-}
-
-/// Whoever looked at ground that another machine is about to cross must look again.
-void StaleNeighbours(Entries& entries, const Bench& bench, const Move& released) {
-  for (const auto& [number, move] : bench.yard.moves) {
-    const bool standing = move.state == v1::MOVE_STATE_REQUESTED ||
-                          move.state == v1::MOVE_STATE_STOPPED || move.state == v1::MOVE_STATE_HELD;
-    if (number == released.number || !standing || move.words.empty()) continue;
-    const bool shares = std::any_of(
-        move.way->ground.begin(), move.way->ground.end(),
-        [&](const std::string& ground) { return released.way->ground.contains(ground); });
-    if (!shares || !HasWordThatOutlives(bench.yard, move)) continue;
-    v1::Entry entry = FollowingEntry(bench, move, move.state);
-    entry.mutable_gates_staled()->set_happening(v1::HAPPENING_NEIGHBOUR_MOVED);
-    entries.push_back(std::move(entry));
   }
 }
 
@@ -270,6 +272,7 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ConfirmRequest& request) {
   const Move& move = **found;
   if (auto standing = CheckStanding(move, "give a word on a screen"); !standing)
     return tl::unexpected(standing.error());
+  if (auto hands = CheckHandsFree(bench); !hands) return tl::unexpected(hands.error());
   const Outcome<const v1::GateRule*> rule = AskedGate(bench, move, request.gate_id());
   if (!rule) return tl::unexpected(rule.error());
   if (!(*rule)->has_looked_at()) {
@@ -324,6 +327,7 @@ Outcome<Entries> Judge(const Bench& bench, const v1::AcceptGateRequest& request)
   }
   if (auto standing = CheckStanding(move, "accept a gate"); !standing)
     return tl::unexpected(standing.error());
+  if (auto hands = CheckHandsFree(bench); !hands) return tl::unexpected(hands.error());
   if (move.state == v1::MOVE_STATE_RELEASED) {
     return RefusePrecondition(
         {"life of a move", fmt::format("move {} is released already", move.number), ""});
@@ -426,9 +430,10 @@ Outcome<Entries> Judge(const Bench& bench, const v1::BeginMoveRequest& request) 
     entry.mutable_release_voided()->set_begin_refused(true);
     return Entries{std::move(entry)};
   }
-  v1::Entry entry = AnswerEntry(bench, move, v1::MOVE_STATE_UNDER_WAY);
-  entry.mutable_move_begun();
-  return Entries{std::move(entry)};
+  Entries entries{AnswerEntry(bench, move, v1::MOVE_STATE_UNDER_WAY)};
+  entries.front().mutable_move_begun();
+  StaleNeighbours(entries, bench, move);
+  return entries;
 }
 
 Outcome<Entries> Judge(const Bench& bench, const v1::CloseMoveRequest& request) {

@@ -159,9 +159,10 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ParkMoveRequest& request) {
          fmt::format("move {} is not on its last stretch to {}", move.number, move.to.value()),
          "Show the move to see what comes next."});
   }
-  v1::Entry entry = AnswerEntry(bench, move, v1::MOVE_STATE_PARKED);
-  entry.mutable_move_parked();
-  return Entries{std::move(entry)};
+  Entries entries{AnswerEntry(bench, move, v1::MOVE_STATE_PARKED)};
+  entries.front().mutable_move_parked();
+  StaleNeighbours(entries, bench, move);
+  return entries;
 }
 
 Outcome<Entries> Judge(const Bench& bench, const v1::RefuseMoveRequest& request) {
@@ -187,9 +188,11 @@ Outcome<Entries> Judge(const Bench& bench, const v1::WithdrawMoveRequest& reques
   const Outcome<const Move*> found = OpenMove(bench, request.name());
   if (!found) return tl::unexpected(found.error());
   const Move& move = **found;
-  if (bench.person != move.requester) {
-    if (auto may = CheckOnMoveOrLead(bench, move, "withdraw it"); !may)
-      return tl::unexpected(may.error());
+  if (bench.person != move.requester && bench.person != move.driver &&
+      !bench.yard.IsLead(bench.person)) {
+    return RefuseNotAllowed({"roles",
+                             "whoever asked for it, its driver or a yard lead withdraws it",
+                             "Ask one of them. A spotter refuses a move instead."});
   }
   if (auto standing = CheckStanding(move, "withdraw it"); !standing)
     return tl::unexpected(standing.error());
@@ -221,7 +224,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ReportAwayRequest& request)
   v1::Entry* entry = nullptr;
   if (unattended) {
     entry = &TakeBackAndAnswer(entries, bench, move,
-                               {v1::STOP_CAUSE_UNATTENDED, "the driver was away from the machine"});
+                               {v1::STOP_CAUSE_UNATTENDED, "the driver was away from the machine",
+                                TakeBack::AtLine::kStopped});
   } else {
     entry = &entries.emplace_back(AnswerEntry(bench, move, move.state));
   }

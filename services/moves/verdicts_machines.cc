@@ -187,7 +187,17 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ClearGroundRequest& request
   entry.set_move(*number);
   entry.set_move_state(v1::MOVE_STATE_LEFT_STANDING);
   entry.mutable_ground_cleared()->set_place(request.place());
-  return Entries{std::move(entry)};
+  Entries entries{std::move(entry)};
+  // Law 6: where it stands now may be where another one is about to go.
+  const auto taken = bench.yard.taken.find("place/" + request.place());
+  if (taken == bench.yard.taken.end()) return entries;
+  if (const auto other = bench.yard.moves.find(taken->second); other != bench.yard.moves.end()) {
+    TakeBackInto(entries, bench, other->second,
+                 {v1::STOP_CAUSE_FACT_CHANGED,
+                  fmt::format("{} was put at {}", bench.yard.left_standing.at(*number).value(),
+                              request.place())});
+  }
+  return entries;
 }
 
 }  // namespace chockwise::moves

@@ -216,8 +216,9 @@ Outcome<Entries> Judge(const Bench& bench, const v1::NameSpotterRequest& request
     return RefusePrecondition({"spotter", fmt::format("{} is named already", spotter.value()), ""});
   }
   Entries entries;
-  TakeBackAndAnswer(entries, bench, **move,
-                    {v1::STOP_CAUSE_SPOTTER_LEFT, "another spotter was named"})
+  TakeBackAndAnswer(
+      entries, bench, **move,
+      {v1::STOP_CAUSE_SPOTTER_LEFT, "another spotter was named", TakeBack::AtLine::kStopped})
       .mutable_spotter_named()
       ->set_spotter(spotter.value());
   return entries;
@@ -233,6 +234,10 @@ Outcome<Entries> Judge(const Bench& bench, const v1::AcceptSpottingRequest& requ
     return RefuseNotAllowed(
         {"spotter", fmt::format("{} is named to spot move {}", move.spotter.value(), move.number),
          "The driver or a yard lead names you first."});
+  }
+  if (!bench.yard.HasRole(bench.person, yard::Role::kSpotter)) {
+    return RefuseNotAllowed({"roles", "a spotter of the register takes this role",
+                             "Ask a trained spotter, or a safety lead for the training."});
   }
   if (auto named = CheckSpotterNamed(bench, bench.person, move.driver); !named)
     return tl::unexpected(named.error());
@@ -270,8 +275,9 @@ Outcome<Entries> Judge(const Bench& bench, const v1::LeaveSpottingRequest& reque
         {"spotter", "only its spotter hands the role back", "To halt it, call a stop."});
   }
   Entries entries;
-  TakeBackAndAnswer(entries, bench, **move,
-                    {v1::STOP_CAUSE_SPOTTER_LEFT, "the spotter left the role"})
+  TakeBackAndAnswer(
+      entries, bench, **move,
+      {v1::STOP_CAUSE_SPOTTER_LEFT, "the spotter left the role", TakeBack::AtLine::kStopped})
       .mutable_spotting_left()
       ->set_spotter(bench.person.value());
   return entries;
@@ -302,8 +308,9 @@ Outcome<Entries> Judge(const Bench& bench, const v1::SwapDriverRequest& request)
         {"driver", fmt::format("{} drives this move already", driver.value()), ""});
   }
   Entries entries;
-  TakeBackAndAnswer(entries, bench, **move,
-                    {v1::STOP_CAUSE_FACT_CHANGED, "another driver takes the wheel"})
+  TakeBackAndAnswer(
+      entries, bench, **move,
+      {v1::STOP_CAUSE_FACT_CHANGED, "another driver takes the wheel", TakeBack::AtLine::kStopped})
       .mutable_driver_swapped()
       ->set_driver(driver.value());
   return entries;

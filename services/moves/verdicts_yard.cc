@@ -32,7 +32,8 @@ void EndShiftInto(Entries& entries, const Bench& bench, v1::Entry entry) {
   entry.mutable_shift_ended();
   entries.push_back(std::move(entry));
   TakeBackAll(entries, bench,
-              {v1::STOP_CAUSE_SHIFT_END, "the shift ended; a release never crosses it"});
+              {v1::STOP_CAUSE_SHIFT_END, "the shift ended; a release never crosses it",
+               TakeBack::AtLine::kStopped});
 }
 
 Outcome<std::string> NamedDoor(const Bench& bench, std::string_view name) {
@@ -81,6 +82,20 @@ std::string BlockedUnder(const Bench& bench, const Move& move, const yard::Yard&
     if (!rule->has_computed() || !AsksIn(*rule, phase)) continue;
     const GateStatus gate = EvaluateGate(
         {.state = bench.yard, .yard = next, .move = move, .now = bench.now}, *rule, phase);
+    if (gate.Blocks()) return fmt::format("{}: {}", rule->title(), gate.reason);
+  }
+  return "";
+}
+
+/// The first gate that stops this move because it is not clear any more; empty for none.
+std::string BlockedWhileMoving(const Bench& bench, const Move& move) {
+  const KindPlan* plan = bench.yard.FindPlan(move.kind);
+  if (plan == nullptr) return "";
+  const Sight sight{.state = bench.yard, .yard = *bench.yard.yard, .move = move, .now = bench.now};
+  for (const v1::GateRule* rule : plan->gates) {
+    if (!rule->while_moving() || !rule->has_computed() || !AsksIn(*rule, move.release->phase))
+      continue;
+    const GateStatus gate = EvaluateGate(sight, *rule, move.release->phase);
     if (gate.Blocks()) return fmt::format("{}: {}", rule->title(), gate.reason);
   }
   return "";
@@ -195,27 +210,26 @@ Outcome<Entries> Judge(const Bench& bench, const v1::LoadYard& load) {
   Outcome<yard::Yard> next = ReadLoad(load);
   if (!next) return tl::unexpected(next.error());
   // The first version is taken by a safety lead whom it names itself; every later one by a lead of
-  // the one in force.
-  const yard::Person* person = bench.yard.yard ? bench.yard.FindPerson(bench.person)
-                                               : next->FindPerson(bench.person.value());
+  // the one in force. Where this build could never read the one in force, it is the first again.
+  const bool first = !bench.yard.yard || bench.yard.yard->id.empty();
+  const yard::Person* person =
+      first ? next->FindPerson(bench.person.value()) : bench.yard.FindPerson(bench.person);
   const bool lead =
       person != nullptr && (person->roles.contains(yard::Role::kSafetyLead) ||
-                            (bench.yard.yard && person->roles.contains(yard::Role::kYardLead)));
+                            (!first && person->roles.contains(yard::Role::kYardLead)));
   if (!lead) {
     return RefuseNotAllowed(
         {"roles",
          "a yard lead or safety lead loads the yard; the first version takes a safety lead",
          "Ask one of them."});
   }
-  if (bench.yard.yard && bench.yard.version.trouble.empty()) {
-    if (next->id != bench.yard.yard->id) {
-      return RefuseField("rules.txtpb", fmt::format("yard_id is \"{}\"; this ledger is of \"{}\"",
-                                                    next->id, bench.yard.yard->id));
-    }
-    if (load.digest() == bench.yard.version.digest) {
-      return RefusePrecondition(
-          {"yard files", "the files are the ones in force", "Change them first."});
-    }
+  if (!first && next->id != bench.yard.yard->id) {
+    return RefuseField("rules.txtpb", fmt::format("yard_id is \"{}\"; this ledger is of \"{}\"",
+                                                  next->id, bench.yard.yard->id));
+  }
+  if (bench.yard.version.trouble.empty() && load.digest() == bench.yard.version.digest) {
+    return RefusePrecondition(
+        {"yard files", "the files are the ones in force", "Change them first."});
   }
   Entries entries{AnswerEntry(bench)};
   v1::YardLoaded& out = *entries.front().mutable_yard_loaded();
@@ -281,7 +295,13 @@ Outcome<Entries> Judge(const Bench& bench, const v1::Tick&) {
   }
   for (const MoveNumber number : bench.yard.live) {
     const auto found = bench.yard.moves.find(number);
-    if (found == bench.yard.moves.end() || found->second.state != v1::MOVE_STATE_RELEASED) continue;
+    if (found == bench.yard.moves.end() || !found->second.release) continue;
+    if (found->second.state == v1::MOVE_STATE_UNDER_WAY) {
+      const std::string reason = BlockedWhileMoving(bench, found->second);
+      if (!reason.empty())
+        TakeBackInto(entries, bench, found->second, {v1::STOP_CAUSE_FACT_CHANGED, reason});
+      continue;
+    }
     const std::vector<GateStatus> gates =
         EvaluatePhase(bench.yard, found->second, found->second.release->phase, bench.now);
     const auto blocking = std::find_if(gates.begin(), gates.end(),
