@@ -99,7 +99,7 @@ mika> confirm @little people-counted-again --count 1
 mika> confirm @little handed-back --finding "left mirror scratched"
 tam>> close @little
     -> refused: parked, load-down-and-dry, chocks-set, cones-out, ground-left-clear, people-counted-again, handed-back, counts-balance
-crew @little cones 2
+crew @little cones 4
 tam> close @little
     -> state CLOSED
 
@@ -119,6 +119,7 @@ bo> accept @tyre --unit ST-103
 odo> take-wheel @tyre
     -> hits driver swap
 odo> confirm @tyre fit-today --finding "up with a pump all night, slept three hours"
+bo> confirm @tyre fit-today
 odo> confirm @tyre cones-in --count 0
 bo> confirm @tyre cones-in --count 1
 odo> release @tyre
@@ -273,10 +274,10 @@ tam>> --timeout 0.5 show @big
     -> exit 5
 # While it is down: this is a rehearsal's ledger. It cannot be served as a real yard's, nor a real one rehearsed on.
 server start-real
-    -> exit 1
+    -> exit 2
     -> says "rehearsal"
 server start-mixed
-    -> exit 1
+    -> exit 2
     -> says "rehearsal"
     -> hits ledgers kept apart
 server start

@@ -41,13 +41,13 @@ class House:
         return done.stdout
 
     def _serve(self, data, rehearsal):
-        return [self.program, "serve", "--yard", str(self.yard), "--data", str(data), "--listen", "127.0.0.1:0",
+        return ["serve", "--yard", str(self.yard), "--data", str(data), "--listen", "127.0.0.1:0",
                 *(["--rehearsal"] if rehearsal else [])]
 
     def begin(self):
         began = time.monotonic()
         with open(self.work / "server.log", "a", encoding="utf-8") as log:
-            self.process = subprocess.Popen(self._serve(self.data, True), stdin=subprocess.DEVNULL,
+            self.process = subprocess.Popen([self.program, *self._serve(self.data, True)], stdin=subprocess.DEVNULL,
                                             stdout=subprocess.PIPE, stderr=log, text=True)
         line = self.process.stdout.readline()
         if not line.startswith("ready listen="):

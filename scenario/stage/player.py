@@ -8,6 +8,7 @@ from stage.expect import Missed, last_part, word
 from stage.house import HouseError
 
 WIDTH = 80
+SCREEN_LINES = 24
 INDENT = 16
 STRUCTURAL = re.compile(r"(move|tag|entry|same entry|state|released|refused:|because|no:|bad:|recorded only|lapsed)")
 
@@ -99,12 +100,22 @@ class Player:
             answer = self.cast.look(step.person, words)
         if answer.shown:
             self._screen(step.person, answer.text)
-            if answer.exit not in (2, 5) and "REHEARSAL" not in answer.text:
-                raise Missed("a screen that says REHEARSAL", answer.text.strip())
+            self._check_screen(answer)
         self._take(step, words, answer)
         if not any(re.match(r"(exit|ok|refused:|no:|bad:|begin refused)", text) for _, text in step.expectations):
             self.expectations.judge(answer, "ok")
         return answer
+
+    @staticmethod
+    def _check_screen(answer):
+        """What every screen owes its reader: the word REHEARSAL, 80 columns, and a refusal on one screen."""
+        lines = answer.text.rstrip().splitlines()
+        if answer.exit not in (2, 5) and "REHEARSAL" not in answer.text:
+            raise Missed("a screen that says REHEARSAL", answer.text.strip())
+        if wide := [line for line in lines if len(line) > WIDTH]:
+            raise Missed(f"a screen of {WIDTH} columns", f"{len(wide[0])} columns: {wide[0]}")
+        if answer.unmet and len(lines) > SCREEN_LINES:
+            raise Missed(f"a refusal of {SCREEN_LINES} lines", f"{len(lines)} lines")
 
     def _take(self, step, words, answer):
         """What the player learns from an answer, and tells."""
@@ -155,7 +166,9 @@ class Player:
         counts = {item: int(count) for item, count in told.items() if item != "lead"}
         answer = self.crew.answers(move, counts)
         given, screens = [], ""
-        for person in [move["driver"], move["spotter"]] + ([told["lead"]] if "lead" in told else []):
+        # At a hold point the driver's hands stay off every device.
+        people = [move["spotter"]] if move["phase"] == "PHASE_HOLD_POINT" else [move["driver"], move["spotter"]]
+        for person in people + ([told["lead"]] if "lead" in told else []):
             asked, code, screen = self.cast.walk(person, move_number, answer)
             screens += screen
             if code != 0:
