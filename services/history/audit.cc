@@ -11,8 +11,9 @@
 namespace chockwise::history {
 namespace {
 
-/// A request as its person and id: 64 bits are enough to tell a few million apart. Two that fall together by chance give a
-/// finding that is wrong, at odds of 1 to 30 million for a million requests.
+/// A request as its person and id: 64 bits are enough to tell a few million apart. Two that fall
+/// together by chance give a finding that is wrong, at odds of 1 to 30 million for a million
+/// requests.
 struct SeenRequest {
   size_t hash = 0;
   int64_t entry = 0;
@@ -38,10 +39,13 @@ void Auditor::Take(int64_t number, std::string_view bytes) {
   }
   const v1::Entry& entry = impl_->entry;
   if (!entry.request_id().empty()) {
-    impl_->requests.push_back({std::hash<std::string>{}(entry.person() + '\0' + entry.request_id()), number});
+    impl_->requests.push_back(
+        {std::hash<std::string>{}(entry.person() + '\0' + entry.request_id()), number});
   }
   impl_->replay.Take(number, entry);
 }
+
+const std::vector<AuditFinding>& Auditor::FindingsSoFar() const { return impl_->replay.findings(); }
 
 AuditReport Auditor::Finish() {
   std::ranges::sort(impl_->requests);
@@ -49,11 +53,13 @@ AuditReport Auditor::Finish() {
     const SeenRequest& before = impl_->requests[i - 1];
     const SeenRequest& again = impl_->requests[i];
     if (before.hash != again.hash) continue;
-    impl_->replay.Add({.entry = again.entry,
-                       .move = 0,
-                       .rule = "request ids",
-                       .gate_id = "",
-                       .sentence = fmt::format("the same request of the same person as entry {}, recorded again", before.entry)});
+    impl_->replay.Add(
+        {.entry = again.entry,
+         .move = 0,
+         .rule = "request ids",
+         .gate_id = "",
+         .sentence = fmt::format("the same request of the same person as entry {}, recorded again",
+                                 before.entry)});
   }
   AuditReport report;
   report.findings = impl_->replay.TakeFindings();
@@ -74,11 +80,13 @@ std::string AuditReport::Text() const {
   }
   if (findings_left_out != 0) text += fmt::format("and {} more findings\n", findings_left_out);
   text += fmt::format(
-      "{}: {} entries, {} yard versions, {} moves, {} words, {} releases, {} first motions, {} closes, {} stops, {} gates "
+      "{}: {} entries, {} yard versions, {} moves, {} words, {} releases, {} first motions, {} "
+      "closes, {} stops, {} gates "
       "judged\n",
-      sound() ? "nothing found" : fmt::format("{} found", static_cast<int64_t>(findings.size()) + findings_left_out),
-      counts.entries, counts.yard_versions, counts.moves, counts.words, counts.releases, counts.first_motions, counts.closes,
-      counts.stops, counts.gates_judged);
+      sound() ? "nothing found"
+              : fmt::format("{} found", static_cast<int64_t>(findings.size()) + findings_left_out),
+      counts.entries, counts.yard_versions, counts.moves, counts.words, counts.releases,
+      counts.first_motions, counts.closes, counts.stops, counts.gates_judged);
   return text;
 }
 
@@ -89,7 +97,8 @@ absl::StatusOr<AuditReport> AuditLedger(ledger::Reader& reader) {
     auto page = reader.Read(next, ledger::kMaxReadEntries);
     if (!page.ok()) return page.status();
     if (page->empty()) break;
-    for (const ledger::Entry& entry : *page) auditor.Take(static_cast<int64_t>(entry.seq), entry.bytes);
+    for (const ledger::Entry& entry : *page)
+      auditor.Take(static_cast<int64_t>(entry.seq), entry.bytes);
     next = page->back().seq + 1;
   }
   return auditor.Finish();

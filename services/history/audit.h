@@ -1,12 +1,14 @@
-// The audit: every release judged again from the ledger alone, by a second implementation of the laws that shares no code
-// with the one that gave the release. It is slow and obvious on purpose; where the two disagree, one of them is wrong.
+// The audit: every release judged again from the ledger alone, by a second implementation of the
+// laws that shares no code with the one that gave the release. It is slow and obvious on purpose;
+// where the two disagree, one of them is wrong.
 //
-// What a finding's rule may be: "law 1" … "law 11", or one of "states" (a step that the life of a move does not have),
-// "right people" (a word that was not this person's to give), "time" (an entry before its predecessor), "request ids"
-// (one request recorded twice), "record" (bytes that are no entry).
+// What a finding's rule may be: "law 1" … "law 11", or one of "states" (a step that the life of a
+// move does not have), "right people" (a word that was not this person's to give), "time" (an entry
+// before its predecessor), "request ids" (one request recorded twice), "record" (bytes that are no
+// entry).
 //
-// An Auditor belongs to one thread. Memory: the open moves, one version of the yard, 16 bytes a request id, and at most
-// kMaxFindings findings. Time: a few seconds per million entries.
+// An Auditor belongs to one thread. Memory: the open moves, one version of the yard, 16 bytes a
+// request id, and at most kMaxFindings findings. Time: a few seconds per million entries.
 //
 //   Auditor auditor;
 //   for (...) auditor.Take(number, bytes);
@@ -73,6 +75,9 @@ class Auditor {
 
   /// The entries in order, from 0 or from 1. Entry 0 is the genesis and says nothing about moves.
   void Take(int64_t number, std::string_view bytes);
+  /// What was found until now, in the order found. Requests recorded twice are only found at the
+  /// end. Good until the next Take().
+  const std::vector<AuditFinding>& FindingsSoFar() const;
   /// Once, at the end.
   AuditReport Finish();
 

@@ -13,7 +13,8 @@ bool HasRole(const Book& book, std::string_view person, yard::Role role) {
 }
 
 bool IsLead(const Book& book, std::string_view person) {
-  return HasRole(book, person, yard::Role::kYardLead) || HasRole(book, person, yard::Role::kSafetyLead);
+  return HasRole(book, person, yard::Role::kYardLead) ||
+         HasRole(book, person, yard::Role::kSafetyLead);
 }
 
 bool IsOutsideLead(const Book& book, const AuditedMove& move, std::string_view person) {
@@ -22,24 +23,31 @@ bool IsOutsideLead(const Book& book, const AuditedMove& move, std::string_view p
 
 bool Holds(const Book& book, const AuditedMove& move, v1::Party party, std::string_view person) {
   switch (party) {
-    case v1::PARTY_DRIVER: return !person.empty() && person == move.driver;
-    case v1::PARTY_SPOTTER: return !person.empty() && person == move.spotter && move.spotter_accepted;
-    case v1::PARTY_YARD_LEAD: return IsOutsideLead(book, move, person);
+    case v1::PARTY_DRIVER:
+      return !person.empty() && person == move.driver;
+    case v1::PARTY_SPOTTER:
+      return !person.empty() && person == move.spotter && move.spotter_accepted;
+    case v1::PARTY_YARD_LEAD:
+      return IsOutsideLead(book, move, person);
     case v1::PARTY_TECH:
-      return HasRole(book, person, yard::Role::kTech) && person != move.driver && person != move.spotter;
+      return HasRole(book, person, yard::Role::kTech) && person != move.driver &&
+             person != move.spotter;
     case v1::PARTY_UNSPECIFIED:
     case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return false;
 }
 
-std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move, v1::Phase phase) {
+std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move,
+                                            v1::Phase phase) {
   std::vector<const v1::GateRule*> asked;
   auto kind = book.in_force.gates_of_kind.find(move.asked.kind());
   if (kind == book.in_force.gates_of_kind.end()) return asked;
   for (const v1::GateRule* gate : kind->second) {
-    if (std::ranges::find(gate->phases(), static_cast<int>(phase)) != gate->phases().end()) asked.push_back(gate);
+    if (std::ranges::find(gate->phases(), static_cast<int>(phase)) != gate->phases().end())
+      asked.push_back(gate);
   }
   return asked;
 }
@@ -55,12 +63,22 @@ int64_t LiesThere(const Book& book, const AuditedMove& move, const v1::LookedAt&
   return item == lying->end() ? 0 : item->second;
 }
 
+std::vector<std::string> DoorsOnTheWay(const AuditedMove& move) {
+  constexpr std::string_view kDoor = "door/";
+  std::vector<std::string> doors;
+  for (const std::string& ground : move.asked.ground()) {
+    if (ground.starts_with(kDoor)) doors.push_back(ground.substr(kDoor.size()));
+  }
+  return doors;
+}
+
 bool Ended(v1::MoveState state) {
   switch (state) {
     case v1::MOVE_STATE_CLOSED:
     case v1::MOVE_STATE_WITHDRAWN:
     case v1::MOVE_STATE_REFUSED:
-    case v1::MOVE_STATE_LEFT_STANDING: return true;
+    case v1::MOVE_STATE_LEFT_STANDING:
+      return true;
     case v1::MOVE_STATE_UNSPECIFIED:
     case v1::MOVE_STATE_REQUESTED:
     case v1::MOVE_STATE_RELEASED:
@@ -69,7 +87,8 @@ bool Ended(v1::MoveState state) {
     case v1::MOVE_STATE_STOPPED:
     case v1::MOVE_STATE_PARKED:
     case v1::MoveState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return false;
 }

@@ -1,6 +1,7 @@
 // What the ledger has said so far, as the audit keeps it. Private to the room.
 //
-// Plain data, one thread. Everything that could undo a word notes on the word what undid it, so that a finding can say so.
+// Plain data, one thread. Everything that could undo a word notes on the word what undid it, so
+// that a finding can say so.
 #pragma once
 
 #include <array>
@@ -100,8 +101,9 @@ struct AuditedInspection {
 
 struct AuditedTag {
   std::string hung_by;
-  bool defect = false;       // an inspection hung it
-  int64_t refused_move = 0;  // the move whose refusal hung it, and who asked for that and was to drive it
+  bool defect = false;  // an inspection hung it
+  int64_t refused_move =
+      0;  // the move whose refusal hung it, and who asked for that and was to drive it
   std::string requester;
   std::string driver;
 };
@@ -111,19 +113,20 @@ struct YardInForce {
   int64_t version = 0;
   std::string digest;
   std::optional<yard::Yard> yard;  // empty before the first and where the files do not read
-  std::map<std::string, std::vector<const v1::GateRule*>, std::less<>> gates_of_kind;  // into `yard`
+  std::map<std::string, std::vector<const v1::GateRule*>, std::less<>>
+      gates_of_kind;  // into `yard`
 };
 
 struct Book {
   YardInForce in_force;
   std::optional<AuditedShift> shift;
-  int64_t hold_entry = 0;  // 0: none
+  int64_t hold_entry = 0;                                 // 0: none
   std::map<std::string, int64_t, std::less<>> doors_out;  // → entry that reported it
   std::map<std::string, std::map<int64_t, AuditedTag>, std::less<>> tags;  // machine → tag
   std::map<std::string, AuditedInspection, std::less<>> inspections;
   std::map<std::string, Lying, std::less<>> put_down;  // machine → items
-  std::map<std::string, int64_t, std::less<>> ground;    // "lane/l" → move that holds it
-  std::map<int64_t, AuditedMove> moves;                  // open ones, and those left standing
+  std::map<std::string, int64_t, std::less<>> ground;  // "lane/l" → move that holds it
+  std::map<int64_t, AuditedMove> moves;                // open ones, and those left standing
   int64_t last_move = 0;
   int64_t last_time_us = 0;
 };
@@ -157,10 +160,15 @@ bool IsOutsideLead(const Book& book, const AuditedMove& move, std::string_view p
 bool Holds(const Book& book, const AuditedMove& move, v1::Party party, std::string_view person);
 
 /// The gates that the move's kind asks in a phase, in order. Empty where kind or yard is unknown.
-std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move, v1::Phase phase);
+std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move,
+                                            v1::Phase phase);
 
-/// How many of an item lie with the machine or the move, as the gate says; what nobody put down is 0.
+/// How many of an item lie with the machine or the move, as the gate says; what nobody put down is
+/// 0.
 int64_t LiesThere(const Book& book, const AuditedMove& move, const v1::LookedAt& gate);
+
+/// The doors on the way of a move, whether or not it is held at them.
+std::vector<std::string> DoorsOnTheWay(const AuditedMove& move);
 
 /// Whether the life of the move is over.
 bool Ended(v1::MoveState state);

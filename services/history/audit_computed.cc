@@ -14,12 +14,15 @@ namespace {
 using Answer = std::optional<Fault>;
 using Parameters = google::protobuf::Map<std::string, std::string>;
 
-/// Absorbs the rounding of unit conversions: a thousandth of a millimetre, a milligram, a millionth of a per cent.
+/// Absorbs the rounding of unit conversions: a thousandth of a millimetre, a milligram, a millionth
+/// of a per cent.
 constexpr double kRounding = 1e-6;
 constexpr double kSlopeRounding = 1e-8;
 
 Answer No(std::string text) { return Fault{"law 1", std::move(text)}; }
-tl::unexpected<std::string> Bad(std::string text) { return tl::unexpected<std::string>(std::move(text)); }
+tl::unexpected<std::string> Bad(std::string text) {
+  return tl::unexpected<std::string>(std::move(text));
+}
 Answer Unknown(std::string text) { return Fault{"law 2", std::move(text)}; }
 
 double Si(const yard::MeasuredValue& value) {
@@ -39,7 +42,9 @@ std::string Parameter(const Parameters& parameters, const char* name) {
 }
 
 /// Rounded down, the rounding of unit conversions aside.
-int64_t WholeMillimetres(double metres) { return static_cast<int64_t>(std::floor((metres + kRounding) * 1000)); }
+int64_t WholeMillimetres(double metres) {
+  return static_cast<int64_t>(std::floor((metres + kRounding) * 1000));
+}
 
 /// In metres; one that the rules leave out is zero.
 std::optional<double> LengthParameter(const Parameters& parameters, const char* name) {
@@ -56,17 +61,22 @@ const yard::Person* FindPerson(const Moment& moment, std::string_view id) {
 
 Answer DriverAuthorised(const Moment& moment, const Parameters&) {
   const yard::Person* driver = FindPerson(moment, moment.move.driver);
-  if (driver == nullptr) return Unknown(fmt::format("{} is not in the register", moment.move.driver));
-  if (!driver->roles.contains(yard::Role::kDriver)) return No(fmt::format("{} is no driver", moment.move.driver));
-  const yard::Machine* machine = moment.book.in_force.yard->FindMachine(moment.move.asked.machine());
-  if (machine == nullptr) return Unknown(fmt::format("{} is not in the register", moment.move.asked.machine()));
+  if (driver == nullptr)
+    return Unknown(fmt::format("{} is not in the register", moment.move.driver));
+  if (!driver->roles.contains(yard::Role::kDriver))
+    return No(fmt::format("{} is no driver", moment.move.driver));
+  const yard::Machine* machine =
+      moment.book.in_force.yard->FindMachine(moment.move.asked.machine());
+  if (machine == nullptr)
+    return Unknown(fmt::format("{} is not in the register", moment.move.asked.machine()));
   auto until = driver->may_drive.find(machine->machine_class);
   if (until == driver->may_drive.end()) {
-    return No(fmt::format("{} is not authorised for {}", moment.move.driver, machine->machine_class));
+    return No(
+        fmt::format("{} is not authorised for {}", moment.move.driver, machine->machine_class));
   }
   if (moment.now_us >= until->second.micros()) {
-    return No(fmt::format("{} was authorised for {} until {}", moment.move.driver, machine->machine_class,
-                          TimeWords(until->second.micros())));
+    return No(fmt::format("{} was authorised for {} until {}", moment.move.driver,
+                          machine->machine_class, TimeWords(until->second.micros())));
   }
   return std::nullopt;
 }
@@ -74,8 +84,10 @@ Answer DriverAuthorised(const Moment& moment, const Parameters&) {
 /// Law 4.
 Answer SpotterBound(const Moment& moment, const Parameters&) {
   const AuditedMove& move = moment.move;
-  if (move.spotter.empty() || !move.spotter_accepted) return Fault{"law 4", "nobody has taken the spotter's role"};
-  if (move.spotter == move.driver) return Fault{"law 4", fmt::format("{} is driver and spotter", move.driver)};
+  if (move.spotter.empty() || !move.spotter_accepted)
+    return Fault{"law 4", "nobody has taken the spotter's role"};
+  if (move.spotter == move.driver)
+    return Fault{"law 4", fmt::format("{} is driver and spotter", move.driver)};
   const yard::Person* spotter = FindPerson(moment, move.spotter);
   if (spotter == nullptr) return Unknown(fmt::format("{} is not in the register", move.spotter));
   if (!spotter->roles.contains(yard::Role::kSpotter) || !spotter->may_spot_until ||
@@ -87,7 +99,8 @@ Answer SpotterBound(const Moment& moment, const Parameters&) {
     if (other.spotter == move.spotter && other.spotter_accepted) {
       return Fault{"law 4", fmt::format("{} spots move {} too", move.spotter, number)};
     }
-    const bool drives = other.state == v1::MOVE_STATE_RELEASED || other.state == v1::MOVE_STATE_UNDER_WAY;
+    const bool drives =
+        other.state == v1::MOVE_STATE_RELEASED || other.state == v1::MOVE_STATE_UNDER_WAY;
     if (other.driver == move.spotter && drives) {
       return Fault{"law 4", fmt::format("{} drives move {}", move.spotter, number)};
     }
@@ -99,16 +112,20 @@ Answer InspectionThisShift(const Moment& moment, const Parameters&) {
   const std::string& machine = moment.move.asked.machine();
   auto inspection = moment.book.inspections.find(machine);
   if (!moment.book.shift) return No("no shift runs");
-  if (inspection == moment.book.inspections.end() || inspection->second.entry < moment.book.shift->begin_entry) {
-    return No(fmt::format("{} was not inspected since the shift began in entry {}", machine, moment.book.shift->begin_entry));
+  if (inspection == moment.book.inspections.end() ||
+      inspection->second.entry < moment.book.shift->begin_entry) {
+    return No(fmt::format("{} was not inspected since the shift began in entry {}", machine,
+                          moment.book.shift->begin_entry));
   }
   if (!inspection->second.defect.empty()) {
-    return No(fmt::format("the inspection of entry {} found \"{}\"", inspection->second.entry, inspection->second.defect));
+    return No(fmt::format("the inspection of entry {} found \"{}\"", inspection->second.entry,
+                          inspection->second.defect));
   }
   const std::string& person = inspection->second.person;
-  if (!HasRole(moment.book, person, yard::Role::kDriver) && !HasRole(moment.book, person, yard::Role::kTech)) {
-    return No(fmt::format("the inspection of entry {} is by {}, who is neither driver nor tech", inspection->second.entry,
-                          person));
+  if (!HasRole(moment.book, person, yard::Role::kDriver) &&
+      !HasRole(moment.book, person, yard::Role::kTech)) {
+    return No(fmt::format("the inspection of entry {} is by {}, who is neither driver nor tech",
+                          inspection->second.entry, person));
   }
   return std::nullopt;
 }
@@ -136,10 +153,10 @@ Answer GroundFree(const Moment& moment, const Parameters&) {
 }
 
 Answer DoorsInService(const Moment& moment, const Parameters&) {
-  for (const std::string& stop : moment.move.asked.stops()) {
-    auto out = moment.book.doors_out.find(stop);
+  for (const std::string& door : DoorsOnTheWay(moment.move)) {
+    auto out = moment.book.doors_out.find(door);
     if (out != moment.book.doors_out.end()) {
-      return No(fmt::format("{} is out of service since entry {}", stop, out->second));
+      return No(fmt::format("{} is out of service since entry {}", door, out->second));
     }
   }
   return std::nullopt;
@@ -152,14 +169,19 @@ Answer NoYardHold(const Moment& moment, const Parameters&) {
 
 Answer ShiftRunning(const Moment& moment, const Parameters&) {
   if (!moment.book.shift) return No("no shift runs");
-  const google::protobuf::Duration& before = moment.book.in_force.yard->rules.limits().before_shift_end();
-  // The time before the shift's end is asked for when the release is given, and may be used up by the first motion.
-  const int64_t needed_us =
-      moment.occasion == Occasion::kRelease ? before.seconds() * 1'000'000 + before.nanos() / 1000 : 1;
+  const google::protobuf::Duration& before =
+      moment.book.in_force.yard->rules.limits().before_shift_end();
+  // The time before the shift's end is asked for when the release is given, and may be used up by
+  // the first motion.
+  const int64_t needed_us = moment.occasion == Occasion::kRelease
+                                ? before.seconds() * 1'000'000 + before.nanos() / 1000
+                                : 1;
   const int64_t left_us = moment.book.shift->end_us - moment.now_us;
   if (left_us >= needed_us) return std::nullopt;
-  if (left_us <= 0) return No(fmt::format("the shift ended at {}", TimeWords(moment.book.shift->end_us)));
-  return No(fmt::format("{} of the shift are left, {} are asked for", SpanWords(left_us), SpanWords(needed_us)));
+  if (left_us <= 0)
+    return No(fmt::format("the shift ended at {}", TimeWords(moment.book.shift->end_us)));
+  return No(fmt::format("{} of the shift are left, {} are asked for", SpanWords(left_us),
+                        SpanWords(needed_us)));
 }
 
 Answer Attended(const Moment&, const Parameters&) {
@@ -170,11 +192,12 @@ Answer Attended(const Moment&, const Parameters&) {
 Answer StartWindow(const Moment& moment, const Parameters&) {
   if (moment.occasion != Occasion::kFirstMotion || !moment.move.release) return std::nullopt;
   const int64_t start_by_us = moment.move.release->start_by_us;
-  if (moment.now_us < start_by_us) return std::nullopt;
+  if (moment.now_us <= start_by_us) return std::nullopt;
   return No(fmt::format("the start window had ended at {}", TimeWords(start_by_us)));
 }
 
-/// Law 9. Before motion what lies with the machine, at the close what lies with the move must have been counted in.
+/// Law 9. Before motion what lies with the machine, at the close what lies with the move must have
+/// been counted in.
 Answer CountsBalance(const Moment& moment, const Parameters&) {
   const bool closing = moment.occasion == Occasion::kClose;
   Lying lying = moment.move.put_down;
@@ -183,12 +206,15 @@ Answer CountsBalance(const Moment& moment, const Parameters&) {
     lying = machine == moment.book.put_down.end() ? Lying() : machine->second;
   }
   for (const v1::GateRule* gate : GatesAsked(moment.book, moment.move, moment.phase)) {
-    if (!gate->has_looked_at() || gate->looked_at().evidence() != v1::EVIDENCE_COUNT_PICKED_UP) continue;
+    if (!gate->has_looked_at() || gate->looked_at().evidence() != v1::EVIDENCE_COUNT_PICKED_UP)
+      continue;
     // Whether that gate is clear is judged for itself.
-    if (gate->looked_at().item_stays_with_machine() != closing) lying.erase(gate->looked_at().item());
+    if (gate->looked_at().item_stays_with_machine() != closing)
+      lying.erase(gate->looked_at().item());
   }
   for (const auto& [item, count] : lying) {
-    if (count != 0) return Fault{"law 9", fmt::format("{} {} put down and not counted in", count, item)};
+    if (count != 0)
+      return Fault{"law 9", fmt::format("{} {} put down and not counted in", count, item)};
   }
   return std::nullopt;
 }
@@ -200,12 +226,14 @@ struct Sought {
 };
 
 /// The reading, or what is wrong with it. Law 2: none, too old, out of the future.
-tl::expected<const yard::Measurement*, std::string> Reading(const Moment& moment, const Sought& sought,
-                                                             const std::string& max_age) {
+tl::expected<const yard::Measurement*, std::string> Reading(const Moment& moment,
+                                                            const Sought& sought,
+                                                            const std::string& max_age) {
   const yard::Measurement* reading =
       moment.book.in_force.yard->Latest(sought.subject, sought.quantity, sought.attachment);
-  const std::string what = fmt::format("{} of {}{}", sought.quantity, sought.subject,
-                                       sought.attachment.empty() ? "" : " with " + sought.attachment);
+  const std::string what =
+      fmt::format("{} of {}{}", sought.quantity, sought.subject,
+                  sought.attachment.empty() ? "" : " with " + sought.attachment);
   if (reading == nullptr) return Bad("no reading of " + what);
   auto limit = max_age.empty() ? fit::Duration::FromMicros(INT64_MAX) : yard::ReadAge(max_age);
   if (!limit) return Bad(fmt::format("the rules' max_age \"{}\" is no age", max_age));
@@ -217,7 +245,8 @@ tl::expected<const yard::Measurement*, std::string> Reading(const Moment& moment
   return reading;
 }
 
-tl::expected<double, std::string> Length(const Moment& moment, const Sought& sought, const std::string& max_age) {
+tl::expected<double, std::string> Length(const Moment& moment, const Sought& sought,
+                                         const std::string& max_age) {
   auto reading = Reading(moment, sought, max_age);
   if (!reading) return Bad(reading.error());
   if (!std::holds_alternative<fit::Metres>((*reading)->value)) {
@@ -238,7 +267,8 @@ struct Spare {
   double width_m = 0;  // both sides together
 };
 
-tl::expected<Spare, std::string> SpareInDoor(const Moment& moment, const std::string& door, const Parameters& parameters) {
+tl::expected<Spare, std::string> SpareInDoor(const Moment& moment, const std::string& door,
+                                             const Parameters& parameters) {
   const std::string max_age = Parameter(parameters, "max_age");
   auto tall = OfMachine(moment, moment.move.asked.machine(), "carried-height");
   auto wide = OfMachine(moment, moment.move.asked.machine(), "carried-width");
@@ -259,12 +289,12 @@ Answer DoorMargins(const Moment& moment, const Parameters& parameters) {
   auto height_margin = LengthParameter(parameters, "height_margin");
   auto width_margin = LengthParameter(parameters, "width_margin");
   if (!height_margin || !width_margin) return Unknown("the rules' margins are no lengths");
-  for (const std::string& stop : moment.move.asked.stops()) {
-    if (!moment.book.in_force.yard->doors.contains(yard::DoorId(stop))) continue;
-    auto spare = SpareInDoor(moment, stop, parameters);
+  for (const std::string& door : DoorsOnTheWay(moment.move)) {
+    auto spare = SpareInDoor(moment, door, parameters);
     if (!spare) return Unknown(spare.error());
-    if (spare->height_m + kRounding < *height_margin || spare->width_m + kRounding < *width_margin) {
-      return No(fmt::format("{}: {} mm to spare in height, {} mm in width", stop,
+    if (spare->height_m + kRounding < *height_margin ||
+        spare->width_m + kRounding < *width_margin) {
+      return No(fmt::format("{}: {} mm to spare in height, {} mm in width", door,
                             WholeMillimetres(spare->height_m), WholeMillimetres(spare->width_m)));
     }
   }
@@ -283,13 +313,14 @@ Answer WithinBounds(const Moment& moment, const Sought& sought, const Parameters
     if (text.empty()) continue;
     auto bound = yard::ReadMeasuredValue(text);
     if (!bound || bound->index() != value.index()) {
-      return Unknown(fmt::format("{} of {} and the rules' {} do not compare", sought.quantity, sought.subject, text));
+      return Unknown(fmt::format("{} of {} and the rules' {} do not compare", sought.quantity,
+                                 sought.subject, text));
     }
     const bool most = bound_name == std::string_view("at_most");
     const double measured = slope && most ? std::abs(Si(value)) : Si(value);
     if (most ? measured > Si(*bound) + rounding : measured < Si(*bound) - rounding) {
-      return No(fmt::format("{} of {} is {}, {} {}", sought.quantity, sought.subject, (*reading)->as_written,
-                            most ? "at most" : "at least", text));
+      return No(fmt::format("{} of {} is {}, {} {}", sought.quantity, sought.subject,
+                            (*reading)->as_written, most ? "at most" : "at least", text));
     }
   }
   return std::nullopt;
@@ -300,13 +331,17 @@ Answer Measured(const Moment& moment, const Parameters& parameters) {
   const std::string quantity = Parameter(parameters, "quantity");
   const v1::MoveRequested& asked = moment.move.asked;
   if (subject == "machine" || subject == "carrier") {
-    auto sought = OfMachine(moment, subject == "machine" ? asked.machine() : asked.carrier(), quantity);
+    auto sought =
+        OfMachine(moment, subject == "machine" ? asked.machine() : asked.carrier(), quantity);
     if (!sought) return Unknown(fmt::format("the {} is not in the register", subject));
     return WithinBounds(moment, *sought, parameters);
   }
-  if (subject == "from-place") return WithinBounds(moment, {asked.from_place(), quantity, ""}, parameters);
-  if (subject == "to-place") return WithinBounds(moment, {asked.to_place(), quantity, ""}, parameters);
-  if (subject != "route-lanes") return Unknown(fmt::format("the rules measure \"{}\", which is no subject", subject));
+  if (subject == "from-place")
+    return WithinBounds(moment, {asked.from_place(), quantity, ""}, parameters);
+  if (subject == "to-place")
+    return WithinBounds(moment, {asked.to_place(), quantity, ""}, parameters);
+  if (subject != "route-lanes")
+    return Unknown(fmt::format("the rules measure \"{}\", which is no subject", subject));
   for (const std::string& lane : asked.lanes()) {
     if (Answer no = WithinBounds(moment, {lane, quantity, ""}, parameters)) return no;
   }
@@ -357,35 +392,41 @@ const std::map<std::string_view, Computation>& Table() {
 std::optional<Fault> JudgeComputed(const Moment& moment, const v1::Computed& computed) {
   auto computation = Table().find(computed.computation());
   if (computation == Table().end()) {
-    return Unknown(fmt::format("the audit does not know the computation {}", computed.computation()));
+    return Unknown(
+        fmt::format("the audit does not know the computation {}", computed.computation()));
   }
   return computation->second(moment, computed.parameters());
 }
 
 std::optional<Fault> JudgeAcceptedComputed(const Moment& moment, const v1::Computed& computed) {
   if (computed.computation() != "door-margins") return std::nullopt;
-  for (const std::string& stop : moment.move.asked.stops()) {
-    if (!moment.book.in_force.yard->doors.contains(yard::DoorId(stop))) continue;
-    auto spare = SpareInDoor(moment, stop, computed.parameters());
+  for (const std::string& door : DoorsOnTheWay(moment.move)) {
+    auto spare = SpareInDoor(moment, door, computed.parameters());
     if (!spare) return Unknown("accepted all the same: " + spare.error());
     if (spare->height_m <= kRounding || spare->width_m <= kRounding) {
-      return No(fmt::format("accepted all the same: {} leaves {} mm in height, {} mm in width", stop,
-                            WholeMillimetres(spare->height_m), WholeMillimetres(spare->width_m)));
+      return No(fmt::format("accepted all the same: {} leaves {} mm in height, {} mm in width",
+                            door, WholeMillimetres(spare->height_m),
+                            WholeMillimetres(spare->width_m)));
     }
   }
   return std::nullopt;
 }
 
 const std::set<std::string_view>& AlwaysComputed(Occasion occasion) {
-  static const std::set<std::string_view> before_motion = {"counts-balance", "doors-in-service", "ground-free",
-                                                           "no-tags",        "no-yard-hold",     "shift-running"};
-  static const std::set<std::string_view> at_first_motion = {"doors-in-service", "ground-free",   "no-tags",
-                                                             "no-yard-hold",     "shift-running", "start-window"};
+  static const std::set<std::string_view> before_motion = {"counts-balance", "doors-in-service",
+                                                           "ground-free",    "no-tags",
+                                                           "no-yard-hold",   "shift-running"};
+  static const std::set<std::string_view> at_first_motion = {"doors-in-service", "ground-free",
+                                                             "no-tags",          "no-yard-hold",
+                                                             "shift-running",    "start-window"};
   static const std::set<std::string_view> at_close = {"counts-balance"};
   switch (occasion) {
-    case Occasion::kRelease: return before_motion;
-    case Occasion::kFirstMotion: return at_first_motion;
-    case Occasion::kClose: break;
+    case Occasion::kRelease:
+      return before_motion;
+    case Occasion::kFirstMotion:
+      return at_first_motion;
+    case Occasion::kClose:
+      break;
   }
   return at_close;
 }

@@ -22,21 +22,27 @@ std::vector<v1::Party> Parties(const v1::LookedAt& looked_at) {
 }
 
 /// What the word should have brought and did not.
-std::optional<Fault> JudgeEvidence(const AuditedWord& word, v1::Evidence evidence, std::string_view who) {
+std::optional<Fault> JudgeEvidence(const AuditedWord& word, v1::Evidence evidence,
+                                   std::string_view who) {
   switch (evidence) {
     case v1::EVIDENCE_COUNT_PICKED_UP:
     case v1::EVIDENCE_COUNT_PUT_DOWN:
       if (word.count) return std::nullopt;
-      return Fault{"law 9", fmt::format("the {}'s word of entry {} brings no count", who, word.entry)};
+      return Fault{"law 9",
+                   fmt::format("the {}'s word of entry {} brings no count", who, word.entry)};
     case v1::EVIDENCE_POST_CODE:
       if (word.at_the_spot) return std::nullopt;
-      return Fault{"law 1", fmt::format("the {}'s word of entry {} was not given at the spot", who, word.entry)};
+      return Fault{"law 1", fmt::format("the {}'s word of entry {} was not given at the spot", who,
+                                        word.entry)};
     case v1::EVIDENCE_NOTE:
       if (!word.note.empty()) return std::nullopt;
-      return Fault{"law 1", fmt::format("the {}'s word of entry {} brings no note", who, word.entry)};
-    case v1::EVIDENCE_UNSPECIFIED: return std::nullopt;
+      return Fault{"law 1",
+                   fmt::format("the {}'s word of entry {} brings no note", who, word.entry)};
+    case v1::EVIDENCE_UNSPECIFIED:
+      return std::nullopt;
     case v1::Evidence_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Evidence_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::Evidence_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return Fault{"law 2", "the rules ask for evidence that this build does not know"};
 }
@@ -46,23 +52,27 @@ std::optional<Fault> JudgeWord(const Moment& moment, const v1::GateRule& gate, v
   const AuditedWord* word = FindWord(moment, gate, party);
   if (word == nullptr) return Fault{"law 1", fmt::format("no word by the {}", who)};
   if (word->undone.entry != 0) {
-    return Fault{word->undone.rule, fmt::format("the {}'s word of entry {} was undone in entry {}: {}", who, word->entry,
-                                                word->undone.entry, word->undone.why)};
+    return Fault{word->undone.rule,
+                 fmt::format("the {}'s word of entry {} was undone in entry {}: {}", who,
+                             word->entry, word->undone.entry, word->undone.why)};
   }
   if (!word->finding.empty()) {
     // A finding does not turn better by growing old.
-    return Fault{"law 1", fmt::format("the {} found \"{}\" in entry {}", who, word->finding, word->entry)};
+    return Fault{"law 1",
+                 fmt::format("the {} found \"{}\" in entry {}", who, word->finding, word->entry)};
   }
   if (!Holds(moment.book, moment.move, party, word->person)) {
-    return Fault{"law 4", fmt::format("the word of entry {} is by {}, who is not the {}", word->entry, word->person, who)};
+    return Fault{"law 4", fmt::format("the word of entry {} is by {}, who is not the {}",
+                                      word->entry, word->person, who)};
   }
   if (gate.looked_at().has_fresh_for()) {
     const google::protobuf::Duration& fresh_for = gate.looked_at().fresh_for();
     const int64_t worth_us = fresh_for.seconds() * 1'000'000 + fresh_for.nanos() / 1000;
     const int64_t age_us = moment.now_us - word->time_us;
-    if (age_us >= worth_us) {
-      return Fault{"law 1", fmt::format("the {}'s word of entry {} was {} old and is worth less than {}", who, word->entry,
-                                        SpanWords(age_us), SpanWords(worth_us))};
+    if (age_us > worth_us) {
+      return Fault{"law 1",
+                   fmt::format("the {}'s word of entry {} was {} old and is worth {}",
+                               who, word->entry, SpanWords(age_us), SpanWords(worth_us))};
     }
   }
   return JudgeEvidence(*word, gate.looked_at().evidence(), who);
@@ -88,7 +98,8 @@ std::optional<Fault> JudgeParties(const Moment& moment, const v1::GateRule& gate
       one_is_good = true;
       continue;
     }
-    const bool standing_finding = word != nullptr && word->undone.entry == 0 && !word->finding.empty();
+    const bool standing_finding =
+        word != nullptr && word->undone.entry == 0 && !word->finding.empty();
     // A finding outweighs another party's clear word.
     if (!gate.looked_at().any_party() || standing_finding) return fault;
     if (!worst || (word != nullptr && !any_word)) worst = fault;
@@ -105,28 +116,34 @@ std::optional<Fault> JudgeCounts(const Moment& moment, const v1::GateRule& gate)
   const std::vector<const AuditedWord*> words = GoodWords(moment, gate);
   for (const AuditedWord* word : words) {
     if (word->count != words.front()->count) {
-      return Fault{"law 9", fmt::format("{} counts {} {}, {} counts {}", words.front()->person, *words.front()->count,
-                                        looked_at.item(), word->person, *word->count)};
+      return Fault{"law 9", fmt::format("{} counts {} {}, {} counts {}", words.front()->person,
+                                        *words.front()->count, looked_at.item(), word->person,
+                                        *word->count)};
     }
   }
   if (!picked_up && !words.empty() && *words.front()->count < looked_at.least_count()) {
-    return Fault{"law 9", fmt::format("{} {} put down, at least {} asked for", *words.front()->count, looked_at.item(),
-                                      looked_at.least_count())};
+    return Fault{"law 9",
+                 fmt::format("{} {} put down, at least {} asked for", *words.front()->count,
+                             looked_at.item(), looked_at.least_count())};
   }
   const int64_t lies_there = LiesThere(moment.book, moment.move, looked_at);
   if (picked_up && !words.empty() && words.front()->count != lies_there) {
-    return Fault{"law 9", fmt::format("{} {} picked up, {} put down", *words.front()->count, looked_at.item(), lies_there)};
+    return Fault{"law 9", fmt::format("{} {} picked up, {} put down", *words.front()->count,
+                                      looked_at.item(), lies_there)};
   }
   return std::nullopt;
 }
 
-/// Law 4 and the second person's word: by somebody else than the driver, and after everything else was said.
+/// Law 4 and the second person's word: by somebody else than the driver, and after everything else
+/// was said.
 std::optional<Fault> JudgeLastWord(const Moment& moment, const v1::GateRule& gate) {
   const std::vector<const AuditedWord*> last = GoodWords(moment, gate);
   bool all_by_driver = !last.empty();
-  for (const AuditedWord* word : last) all_by_driver = all_by_driver && word->person == moment.move.driver;
+  for (const AuditedWord* word : last)
+    all_by_driver = all_by_driver && word->person == moment.move.driver;
   if (all_by_driver) {
-    return Fault{"law 4", fmt::format("{} is the only second person on their own move", moment.move.driver)};
+    return Fault{"law 4",
+                 fmt::format("{} is the only second person on their own move", moment.move.driver)};
   }
   if (moment.occasion == Occasion::kFirstMotion) return std::nullopt;
   for (const v1::GateRule* other : GatesAsked(moment.book, moment.move, moment.phase)) {
@@ -135,11 +152,12 @@ std::optional<Fault> JudgeLastWord(const Moment& moment, const v1::GateRule& gat
     for (const AuditedWord* word : GoodWords(moment, *other)) said = std::max(said, word->entry);
     auto acceptance = moment.move.acceptances.find({other->id(), moment.phase});
     const bool may_be_accepted = other->gate_class() == v1::GATE_CLASS_LEAD_MAY_ACCEPT;
-    if (may_be_accepted && acceptance != moment.move.acceptances.end()) said = std::max(said, acceptance->second.entry);
+    if (may_be_accepted && acceptance != moment.move.acceptances.end())
+      said = std::max(said, acceptance->second.entry);
     for (const AuditedWord* word : last) {
       if (word->entry < said) {
-        return Fault{"law 1", fmt::format("the word given last, entry {}, came before {}, entry {}", word->entry,
-                                          other->id(), said)};
+        return Fault{"law 1", fmt::format("the word given last, entry {}, came before {}, entry {}",
+                                          word->entry, other->id(), said)};
       }
     }
   }
@@ -158,14 +176,16 @@ bool RightlyAccepted(const Moment& moment, const v1::GateRule& gate) {
 
 std::optional<Fault> JudgeAnswer(const Moment& moment, const v1::GateRule& gate) {
   switch (gate.sort_case()) {
-    case v1::GateRule::kComputed: return JudgeComputed(moment, gate.computed());
+    case v1::GateRule::kComputed:
+      return JudgeComputed(moment, gate.computed());
     case v1::GateRule::kLookedAt: {
       std::optional<Fault> fault = JudgeParties(moment, gate);
       if (!fault) fault = JudgeCounts(moment, gate);
       if (!fault && gate.looked_at().given_last()) fault = JudgeLastWord(moment, gate);
       return fault;
     }
-    case v1::GateRule::SORT_NOT_SET: break;
+    case v1::GateRule::SORT_NOT_SET:
+      break;
   }
   return Fault{"law 2", "the rules do not say how this gate is answered"};
 }

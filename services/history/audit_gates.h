@@ -1,4 +1,5 @@
-// Whether one gate was clear at a moment, by what the ledger had recorded until then. Private to the room.
+// Whether one gate was clear at a moment, by what the ledger had recorded until then. Private to
+// the room.
 //
 // Pure; one thread.
 #pragma once
@@ -10,7 +11,8 @@
 
 namespace chockwise::history {
 
-/// What keeps the gate from being clear and fresh; unset where nothing does, or where a lead rightly accepted it. Laws 1, 2.
+/// What keeps the gate from being clear and fresh; unset where nothing does, or where a lead
+/// rightly accepted it. Laws 1, 2.
 std::optional<Fault> JudgeGate(const Moment& moment, const v1::GateRule& gate);
 
 /// The same without regard to any acceptance.

@@ -26,7 +26,8 @@ using Table = std::multimap<E::WhatCase, Row>;
 const Table& Steps() {
   static const std::set<v1::MoveState> standing = {kRequested, kReleased, kHeld, kStopped, kParked};
   static const std::set<v1::MoveState> asking = {kRequested, kHeld, kStopped};
-  static const std::set<v1::MoveState> open = {kRequested, kReleased, kUnderWay, kHeld, kStopped, kParked};
+  static const std::set<v1::MoveState> open = {kRequested, kReleased, kUnderWay,
+                                               kHeld,      kStopped,  kParked};
   static const Table table = {
       {E::kSpotterNamed, {standing, {}}},
       {E::kSpottingAccepted, {standing, {}}},
@@ -39,7 +40,7 @@ const Table& Steps() {
       {E::kReleaseVoided, {{kReleased}, {kRequested, kHeld, kStopped}}},
       {E::kMoveBegun, {{kReleased}, {kUnderWay}}},
       {E::kMoveHeld, {{kUnderWay}, {kHeld}}},
-      {E::kMoveParked, {{kUnderWay}, {kParked}}},
+      {E::kMoveParked, {{kUnderWay, kStopped}, {kParked}}},
       {E::kCloseRefused, {{kParked}, {}}},
       {E::kMoveClosed, {{kParked}, {v1::MOVE_STATE_CLOSED}}},
       {E::kMoveStopped, {open, {kStopped}}},
@@ -61,10 +62,11 @@ bool IsAboutAMove(E::WhatCase what) { return what == E::kMoveRequested || Steps(
 
 bool IsForward(E::WhatCase what) {
   static const std::set<E::WhatCase> forward = {
-      E::kMoveRequested, E::kSpotterNamed,   E::kSpottingAccepted, E::kDriverSwapped,  E::kGateConfirmed,
-      E::kGateAccepted,  E::kReleased,       E::kMoveBegun,        E::kMoveHeld,       E::kMoveParked,
-      E::kMoveClosed,    E::kRestartAllowed, E::kShiftBegun,       E::kHoldLifted,     E::kDoorReturned,
-      E::kTagCleared,    E::kGroundCleared,  E::kInspectionRecorded};
+      E::kMoveRequested, E::kSpotterNamed,      E::kSpottingAccepted, E::kDriverSwapped,
+      E::kGateConfirmed, E::kGateAccepted,      E::kReleased,         E::kMoveBegun,
+      E::kMoveHeld,      E::kMoveParked,        E::kMoveClosed,       E::kRestartAllowed,
+      E::kShiftBegun,    E::kHoldLifted,        E::kDoorReturned,     E::kTagCleared,
+      E::kGroundCleared, E::kInspectionRecorded};
   return forward.contains(what);
 }
 
@@ -72,7 +74,8 @@ bool IsLegalStep(E::WhatCase what, const StateStep& step) {
   auto [first, last] = Steps().equal_range(what);
   return std::any_of(first, last, [&step](const Table::value_type& row) {
     if (!row.second.before.contains(step.before)) return false;
-    return row.second.after.empty() ? step.after == step.before : row.second.after.contains(step.after);
+    return row.second.after.empty() ? step.after == step.before
+                                    : row.second.after.contains(step.after);
   });
 }
 

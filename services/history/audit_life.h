@@ -1,5 +1,5 @@
-// The life of a move as a table: which entry may follow in which state, and where the move stands after it. Private to the
-// room.
+// The life of a move as a table: which entry may follow in which state, and where the move stands
+// after it. Private to the room.
 //
 // Pure; safe from any thread.
 #pragma once

@@ -61,34 +61,40 @@ void Replay::Take(int64_t number, const E& entry) {
 
 void Replay::CheckOrder(const E& entry) {
   if (entry.time_us() < book_.last_time_us) {
-    Find("time", fmt::format("recorded at {}, after an entry recorded at {}", TimeWords(entry.time_us()),
-                             TimeWords(book_.last_time_us)));
+    Find("time", fmt::format("recorded at {}, after an entry recorded at {}",
+                             TimeWords(entry.time_us()), TimeWords(book_.last_time_us)));
   }
   book_.last_time_us = std::max(book_.last_time_us, entry.time_us());
 }
 
-/// Finds the move, and says what is wrong with the step. Null where the entry is about no move that is open.
+/// Finds the move, and says what is wrong with the step. Null where the entry is about no move that
+/// is open.
 AuditedMove* Replay::CheckStep(const E& entry) {
   if (!IsAboutAMove(entry.what_case())) return nullptr;
   auto found = book_.moves.find(entry.move());
   if (found == book_.moves.end()) {
     const bool over = entry.move() > 0 && entry.move() <= book_.last_move;
-    Find("states", fmt::format("\"{}\" for a move that {}", Words(entry), over ? "is over" : "nobody asked for"));
+    Find("states", fmt::format("\"{}\" for a move that {}", Words(entry),
+                               over ? "is over" : "nobody asked for"));
     return nullptr;
   }
   AuditedMove& move = found->second;
   const StateStep step{.before = move.state, .after = entry.move_state()};
   if (!IsLegalStep(entry.what_case(), step)) {
     // Law 10: between "moving" and "stopped" nothing asks for a hand or an eye.
-    const bool word = entry.what_case() == E::kGateConfirmed && move.state == v1::MOVE_STATE_UNDER_WAY;
-    Find(word ? "law 10" : "states", fmt::format("\"{}\" takes the move from {} to {}", Words(entry),
-                                                 StateWords(step.before), StateWords(step.after)));
+    const bool word =
+        entry.what_case() == E::kGateConfirmed && move.state == v1::MOVE_STATE_UNDER_WAY;
+    Find(word ? "law 10" : "states",
+         fmt::format("\"{}\" takes the move from {} to {}", Words(entry), StateWords(step.before),
+                     StateWords(step.after)));
   }
   const bool stands = entry.what_case() == E::kMoveStopped || entry.what_case() == E::kBrokeDown ||
-                      entry.what_case() == E::kMoveRefused || entry.what_case() == E::kGatesStaled ||
+                      entry.what_case() == E::kMoveRefused ||
+                      entry.what_case() == E::kGatesStaled ||
                       entry.what_case() == E::kSpottingLeft || entry.what_case() == E::kDriverAway;
   if (move.owed_stop.entry != 0 && !stands) {
-    Find("law 5", fmt::format("went on after entry {} that had to stop it: {}", move.owed_stop.entry, move.owed_stop.why));
+    Find("law 5", fmt::format("went on after entry {} that had to stop it: {}",
+                              move.owed_stop.entry, move.owed_stop.why));
     move.owed_stop = {};
   }
   return &move;
@@ -97,11 +103,13 @@ AuditedMove* Replay::CheckStep(const E& entry) {
 void Replay::CheckPerson(const E& entry, const AuditedMove* move) {
   if (entry.person().empty()) {
     if (IsForward(entry.what_case())) {
-      Find("law 3", fmt::format("\"{}\" by the system: only people move a move forward", Words(entry)));
+      Find("law 3",
+           fmt::format("\"{}\" by the system: only people move a move forward", Words(entry)));
     }
     return;
   }
-  if (!book_.in_force.yard && entry.what_case() != E::kYardLoaded) return;  // no register to judge by, which is said elsewhere
+  if (!book_.in_force.yard && entry.what_case() != E::kYardLoaded)
+    return;  // no register to judge by, which is said elsewhere
   std::string_view wrong;
   if (move != nullptr) wrong = WrongPerson(entry, *move);
   if (!IsAboutAMove(entry.what_case())) wrong = WrongPersonForYard(entry);
@@ -120,30 +128,46 @@ std::string_view Replay::WrongPerson(const E& entry, const AuditedMove& move) co
     case E::kReleased:
     case E::kMoveBegun:
     case E::kMoveParked:
-    case E::kMoveClosed: return driver ? "" : "that is the driver's";
+    case E::kMoveClosed:
+      return driver ? "" : "that is the driver's";
     case E::kMoveHeld:
-    case E::kMoveRefused: return driver || spotter ? "" : "that is the driver's or the spotter's";
+    case E::kMoveRefused:
+      return driver || spotter ? "" : "that is the driver's or the spotter's";
     case E::kSpottingAccepted: {
-      if (person != entry.spotting_accepted().spotter()) return "a spotter takes the role themselves";
+      if (person != entry.spotting_accepted().spotter())
+        return "a spotter takes the role themselves";
       return move.spotter.empty() || spotter ? "" : "somebody else was named";
     }
-    case E::kSpotterNamed: return driver || lead ? "" : "that is the driver's or a lead's";
+    case E::kSpotterNamed:
+      return driver || lead ? "" : "that is the driver's or a lead's";
     case E::kDriverSwapped:
-      return person == entry.driver_swapped().driver() || lead ? "" : "that is the new driver's or a lead's";
+      return person == entry.driver_swapped().driver() || lead
+                 ? ""
+                 : "that is the new driver's or a lead's";
     case E::kGateAccepted:
-      return IsOutsideLead(book_, move, person) ? "" : "that is a lead's who is neither driver nor spotter";
+      return IsOutsideLead(book_, move, person)
+                 ? ""
+                 : "that is a lead's who is neither driver nor spotter";
     case E::kMoveWithdrawn:
-      return driver || lead || person == move.requester ? "" : "that is the asker's, the driver's or a lead's";
-    case E::kGroundCleared: return lead ? "" : "that is a lead's";
+      return driver || lead || person == move.requester
+                 ? ""
+                 : "that is the asker's, the driver's or a lead's";
+    case E::kGroundCleared:
+      return lead ? "" : "that is a lead's";
+    // clang-format off
     // Anyone's, or judged by what it does.
-    case E::kSpottingLeft: case E::kGateConfirmed: case E::kReleaseRefused: case E::kReleaseVoided: case E::kCloseRefused:
-    case E::kMoveStopped: case E::kRestartAllowed: case E::kDriverAway: case E::kBrokeDown: case E::kGatesStaled:
+    case E::kSpottingLeft: case E::kGateConfirmed: case E::kReleaseRefused: case E::kReleaseVoided:
+    case E::kCloseRefused: case E::kMoveStopped: case E::kRestartAllowed: case E::kDriverAway:
+    case E::kBrokeDown: case E::kGatesStaled:
     // Not about one open move.
-    case E::kMoveRequested: case E::kShiftBegun: case E::kShiftEnded: case E::kYardHeld: case E::kHoldLifted:
-    case E::kDoorReported: case E::kDoorReturned: case E::kTagHung: case E::kTagCleared: case E::kInspectionRecorded:
-    case E::kPutDown: case E::kYardLoaded: case E::kTokenIssued: case E::kTokenRevoked: case E::kRestarted:
+    case E::kMoveRequested: case E::kShiftBegun: case E::kShiftEnded: case E::kYardHeld:
+    case E::kHoldLifted: case E::kDoorReported: case E::kDoorReturned: case E::kTagHung:
+    case E::kTagCleared: case E::kInspectionRecorded: case E::kPutDown: case E::kYardLoaded:
+    case E::kTokenIssued: case E::kTokenRevoked: case E::kRestarted:
+    // clang-format on
     case E::kClockStepped:
-    case E::WHAT_NOT_SET: break;
+    case E::WHAT_NOT_SET:
+      break;
   }
   return "";
 }
@@ -151,27 +175,34 @@ std::string_view Replay::WrongPerson(const E& entry, const AuditedMove& move) co
 std::string_view Replay::WrongPersonForYard(const E& entry) const {
   const bool lead = IsLead(book_, entry.person());
   switch (entry.what_case()) {
-    case E::kYardLoaded: return lead || !book_.in_force.yard ? "" : "that is a lead's";
+    case E::kYardLoaded:
+      return lead || !book_.in_force.yard ? "" : "that is a lead's";
     case E::kShiftBegun:
     case E::kShiftEnded:
     case E::kHoldLifted:
-    case E::kDoorReturned: return lead ? "" : "that is a lead's";
+    case E::kDoorReturned:
+      return lead ? "" : "that is a lead's";
+    // clang-format off
     // Anyone's, or judged by what it does.
-    case E::kYardHeld: case E::kDoorReported: case E::kTagHung: case E::kTagCleared: case E::kInspectionRecorded:
-    case E::kPutDown: case E::kTokenIssued: case E::kTokenRevoked: case E::kRestarted: case E::kClockStepped:
+    case E::kYardHeld: case E::kDoorReported: case E::kTagHung: case E::kTagCleared:
+    case E::kInspectionRecorded: case E::kPutDown: case E::kTokenIssued: case E::kTokenRevoked:
+    case E::kRestarted: case E::kClockStepped:
     // About one move.
     case E::kMoveRequested: case E::kSpotterNamed: case E::kSpottingAccepted: case E::kSpottingLeft:
-    case E::kDriverSwapped: case E::kGateConfirmed: case E::kGateAccepted: case E::kReleased: case E::kReleaseRefused:
-    case E::kReleaseVoided: case E::kMoveBegun: case E::kMoveHeld: case E::kMoveParked: case E::kMoveClosed:
-    case E::kMoveStopped: case E::kRestartAllowed: case E::kMoveRefused: case E::kMoveWithdrawn: case E::kDriverAway:
-    case E::kBrokeDown: case E::kGatesStaled: case E::kCloseRefused: case E::kGroundCleared:
-    case E::WHAT_NOT_SET: break;
+    case E::kDriverSwapped: case E::kGateConfirmed: case E::kGateAccepted: case E::kReleased:
+    case E::kReleaseRefused: case E::kReleaseVoided: case E::kMoveBegun: case E::kMoveHeld:
+    case E::kMoveParked: case E::kMoveClosed: case E::kMoveStopped: case E::kRestartAllowed:
+    case E::kMoveRefused: case E::kMoveWithdrawn: case E::kDriverAway: case E::kBrokeDown:
+    case E::kGatesStaled: case E::kCloseRefused: case E::kGroundCleared: case E::WHAT_NOT_SET:
+      break;
+      // clang-format on
   }
   return "";
 }
 
 void Replay::ApplyToMove(const E& entry, AuditedMove& move) {
   const v1::MoveState before = move.state;
+  // clang-format off: one line a kind
   switch (entry.what_case()) {
     case E::kSpotterNamed: OnSpotter(entry.spotter_named().spotter(), move); break;
     case E::kSpottingAccepted:
@@ -193,7 +224,10 @@ void Replay::ApplyToMove(const E& entry, AuditedMove& move) {
     case E::kMoveRefused:
       move.state = entry.move_state();  // it ends with this: its own tag stops it no more
       OnTag(move.asked.machine(), entry.move_refused().tag(),
-            {.hung_by = entry.person(), .refused_move = move.number, .requester = move.requester, .driver = move.driver});
+            {.hung_by = entry.person(),
+             .refused_move = move.number,
+             .requester = move.requester,
+             .driver = move.driver});
       break;
     case E::kMoveWithdrawn:
       if (move.driven) Find("states", "taken back after the wheels had turned");
@@ -201,18 +235,24 @@ void Replay::ApplyToMove(const E& entry, AuditedMove& move) {
     case E::kDriverAway: OnDriverAway(entry.driver_away(), move); break;
     case E::kBrokeDown:
       move.state = entry.move_state();
-      OnTag(move.asked.machine(), entry.broke_down().tag(), {.hung_by = entry.person(), .requester = {}, .driver = {}});
+      OnTag(move.asked.machine(), entry.broke_down().tag(),
+            {.hung_by = entry.person(), .requester = {}, .driver = {}});
       break;
-    case E::kGatesStaled: UndoFor(move, entry.gates_staled().happening()); break;
+    case E::kGatesStaled:
+      UndoFor(move, entry.gates_staled().happening());
+      break;
     // A refusal changes nothing; the ground is freed at the end.
     case E::kReleaseRefused: case E::kCloseRefused: case E::kGroundCleared:
     // Not about one open move.
-    case E::kMoveRequested: case E::kShiftBegun: case E::kShiftEnded: case E::kYardHeld: case E::kHoldLifted:
-    case E::kDoorReported: case E::kDoorReturned: case E::kTagHung: case E::kTagCleared: case E::kInspectionRecorded:
-    case E::kPutDown: case E::kYardLoaded: case E::kTokenIssued: case E::kTokenRevoked: case E::kRestarted:
+    case E::kMoveRequested: case E::kShiftBegun: case E::kShiftEnded: case E::kYardHeld:
+    case E::kHoldLifted: case E::kDoorReported: case E::kDoorReturned: case E::kTagHung:
+    case E::kTagCleared: case E::kInspectionRecorded: case E::kPutDown: case E::kYardLoaded:
+    case E::kTokenIssued: case E::kTokenRevoked: case E::kRestarted:
     case E::kClockStepped:
-    case E::WHAT_NOT_SET: break;
+    case E::WHAT_NOT_SET:
+      break;
   }
+  // clang-format on
   move.state = entry.move_state() == v1::MOVE_STATE_UNSPECIFIED ? before : entry.move_state();
 }
 

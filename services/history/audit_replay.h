@@ -1,7 +1,7 @@
 // Replays entries for the audit and judges what they did. Private to the room; one thread.
 //
-// The book is kept as recorded even where a finding says that it should not have been: so one wrong entry gives one
-// finding, and not one more for everything after it.
+// The book is kept as recorded even where a finding says that it should not have been: so one wrong
+// entry gives one finding, and not one more for everything after it.
 #pragma once
 
 #include <cstdint>
@@ -22,6 +22,7 @@ class Replay {
   void NoEntry(int64_t number);
 
   const AuditCounts& counts() const { return counts_; }
+  const std::vector<AuditFinding>& findings() const { return findings_; }
   std::vector<AuditFinding> TakeFindings() { return std::move(findings_); }
   int64_t findings_left_out() const { return findings_left_out_; }
   void Add(AuditFinding finding);
@@ -70,18 +71,22 @@ class Replay {
   void OweStop(std::string_view why, const Touched& touched);
 
   // audit_release.cc: what a release, a first motion and a close stood on.
-  void JudgeRelease(const v1::Entry& entry, const AuditedMove& move, std::set<std::string>& faulted);
-  void JudgeStops(const AuditedMove& move);
+  void JudgeRelease(const v1::Entry& entry, const AuditedMove& move,
+                    std::set<std::string>& faulted);
+  void JudgeStops(const AuditedMove& move, std::string_view what);
   void JudgeReach(const v1::Released& released, const AuditedMove& move);
   void JudgeWindow(const v1::Entry& entry, const AuditedMove& move, std::set<std::string>& faulted);
   void JudgeGates(const Moment& moment, std::set<std::string>& faulted);
   void JudgeAlways(const Moment& moment, std::set<std::string>& faulted);
-  void JudgeBasis(const Moment& moment, const google::protobuf::RepeatedPtrField<v1::GateBasis>& basis,
+  void JudgeBasis(const Moment& moment,
+                  const google::protobuf::RepeatedPtrField<v1::GateBasis>& basis,
                   const std::set<std::string>& faulted);
   void Report(const Moment& moment, std::string_view gate_id, const Fault& fault);
 
   // Words and what undoes them.
-  Undoing Because(std::string_view rule, std::string_view why) const { return {number_, rule, why}; }
+  Undoing Because(std::string_view rule, std::string_view why) const {
+    return {number_, rule, why};
+  }
   static void UndoAll(AuditedMove& move, const Undoing& undoing);
   static void UndoBy(AuditedMove& move, std::string_view person, const Undoing& undoing);
   void UndoFor(AuditedMove& move, v1::Happening happening);

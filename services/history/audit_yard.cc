@@ -10,13 +10,15 @@ namespace {
 
 using E = v1::Entry;
 
-/// SHA-256 over the files by name, each as name, NUL, length as 8 bytes big-endian, bytes. In hexadecimal.
+/// SHA-256 over the files by name, each as name, NUL, length as 8 bytes big-endian, bytes. In
+/// hexadecimal.
 std::string DigestOf(const google::protobuf::Map<std::string, std::string>& files) {
   std::string all;
   for (const auto& [name, bytes] : std::map<std::string, std::string>(files.begin(), files.end())) {
     all += name;
     all += '\0';
-    for (int shift = 56; shift >= 0; shift -= 8) all += static_cast<char>((bytes.size() >> shift) & 0xff);
+    for (int shift = 56; shift >= 0; shift -= 8)
+      all += static_cast<char>((bytes.size() >> shift) & 0xff);
     all += bytes;
   }
   return ledger::ToHex(ledger::Sha256({all}));
@@ -55,41 +57,68 @@ bool Contains(const google::protobuf::RepeatedPtrField<std::string>& list, std::
 template <class Touched>
 void Replay::OweStop(std::string_view why, const Touched& touched) {
   for (auto& [number, move] : book_.moves) {
-    if (move.state == v1::MOVE_STATE_UNDER_WAY && touched(move)) move.owed_stop = Because("law 5", why);
+    if (move.state == v1::MOVE_STATE_UNDER_WAY && touched(move))
+      move.owed_stop = Because("law 5", why);
   }
 }
 
 void Replay::ApplyToYard(const E& entry) {
   switch (entry.what_case()) {
     case E::kShiftBegun:
-      book_.shift = AuditedShift{.begin_entry = number_, .end_us = entry.shift_begun().end_time_us()};
+      book_.shift =
+          AuditedShift{.begin_entry = number_, .end_us = entry.shift_begun().end_time_us()};
       break;
-    case E::kShiftEnded: OnShiftEnded(); break;
+    case E::kShiftEnded:
+      OnShiftEnded();
+      break;
     case E::kYardHeld:
       book_.hold_entry = number_;
       OweStop("the yard was held", [](const AuditedMove&) { return true; });
       break;
-    case E::kHoldLifted: book_.hold_entry = 0; break;
-    case E::kDoorReported: OnDoorReported(entry.door_reported()); break;
-    case E::kDoorReturned: book_.doors_out.erase(entry.door_returned().door()); break;
-    case E::kTagHung:
-      OnTag(entry.tag_hung().machine(), entry.tag_hung().tag(), {.hung_by = entry.person(), .requester = {}, .driver = {}});
+    case E::kHoldLifted:
+      book_.hold_entry = 0;
       break;
-    case E::kTagCleared: OnTagCleared(entry); break;
-    case E::kInspectionRecorded: OnInspection(entry); break;
-    case E::kPutDown: book_.put_down[entry.put_down().machine()][entry.put_down().item()] = entry.put_down().count(); break;
-    case E::kYardLoaded: OnYardLoaded(entry.yard_loaded()); break;
-    case E::kRestarted: OnStart("the service started again"); break;
-    case E::kClockStepped: OnStart("the clock stepped"); break;
+    case E::kDoorReported:
+      OnDoorReported(entry.door_reported());
+      break;
+    case E::kDoorReturned:
+      book_.doors_out.erase(entry.door_returned().door());
+      break;
+    case E::kTagHung:
+      OnTag(entry.tag_hung().machine(), entry.tag_hung().tag(),
+            {.hung_by = entry.person(), .requester = {}, .driver = {}});
+      break;
+    case E::kTagCleared:
+      OnTagCleared(entry);
+      break;
+    case E::kInspectionRecorded:
+      OnInspection(entry);
+      break;
+    case E::kPutDown:
+      book_.put_down[entry.put_down().machine()][entry.put_down().item()] =
+          entry.put_down().count();
+      break;
+    case E::kYardLoaded:
+      OnYardLoaded(entry.yard_loaded());
+      break;
+    case E::kRestarted:
+      OnStart("the service started again");
+      break;
+    case E::kClockStepped:
+      OnStart("the clock stepped");
+      break;
+    // clang-format off
     // Tokens say who may speak, which is the server's to hold.
     case E::kTokenIssued: case E::kTokenRevoked:
     // About one move.
     case E::kMoveRequested: case E::kSpotterNamed: case E::kSpottingAccepted: case E::kSpottingLeft:
-    case E::kDriverSwapped: case E::kGateConfirmed: case E::kGateAccepted: case E::kReleased: case E::kReleaseRefused:
-    case E::kReleaseVoided: case E::kMoveBegun: case E::kMoveHeld: case E::kMoveParked: case E::kMoveClosed:
-    case E::kMoveStopped: case E::kRestartAllowed: case E::kMoveRefused: case E::kMoveWithdrawn: case E::kDriverAway:
-    case E::kBrokeDown: case E::kGatesStaled: case E::kCloseRefused: case E::kGroundCleared:
-    case E::WHAT_NOT_SET: break;
+    case E::kDriverSwapped: case E::kGateConfirmed: case E::kGateAccepted: case E::kReleased:
+    case E::kReleaseRefused: case E::kReleaseVoided: case E::kMoveBegun: case E::kMoveHeld:
+    case E::kMoveParked: case E::kMoveClosed: case E::kMoveStopped: case E::kRestartAllowed:
+    case E::kMoveRefused: case E::kMoveWithdrawn: case E::kDriverAway: case E::kBrokeDown:
+    case E::kGatesStaled: case E::kCloseRefused: case E::kGroundCleared: case E::WHAT_NOT_SET:
+      break;
+      // clang-format on
   }
 }
 
@@ -99,24 +128,28 @@ void Replay::OnYardLoaded(const v1::YardLoaded& what) {
   // By the rules that go and by those that come: the stricter counts.
   for (auto& [number, move] : book_.moves) UndoFor(move, v1::HAPPENING_YARD_RELOADED);
   if (what.version() != book_.in_force.version + 1) {
-    Find("law 11", fmt::format("yard version {} follows version {}", what.version(), book_.in_force.version));
+    Find("law 11",
+         fmt::format("yard version {} follows version {}", what.version(), book_.in_force.version));
   }
   if (DigestOf(what.files()) != what.digest()) {
-    Find("law 11", fmt::format("the files of yard version {} do not have the SHA-256 recorded", what.version()));
+    Find("law 11", fmt::format("the files of yard version {} do not have the SHA-256 recorded",
+                               what.version()));
   }
   book_.in_force = {};
   book_.in_force.version = what.version();
   book_.in_force.digest = what.digest();
   auto yard = ReadRecordedYard(what.files());
   if (!yard) {
-    Find("law 11", fmt::format("yard version {} does not read: {}", what.version(),
-                               yard.error().empty() ? "no reason given" : yard.error().front().Text()));
+    Find("law 11",
+         fmt::format("yard version {} does not read: {}", what.version(),
+                     yard.error().empty() ? "no reason given" : yard.error().front().Text()));
     return;
   }
   book_.in_force.yard = std::move(*yard);
   SortGates(book_.in_force);
   for (auto& [number, move] : book_.moves) UndoFor(move, v1::HAPPENING_YARD_RELOADED);
-  // Law 9: the register says what lay under a machine when it was first written down; from then on the ledger does.
+  // Law 9: the register says what lay under a machine when it was first written down; from then on
+  // the ledger does.
   for (const auto& [id, machine] : book_.in_force.yard->machines) {
     auto [items, first] = book_.put_down.try_emplace(id.value());
     if (first && machine.chocks_set != 0) items->second["chocks"] = machine.chocks_set;
@@ -135,7 +168,7 @@ void Replay::OnStart(std::string_view why) {
       move.owed_stop = {};
     } else if (move.state == v1::MOVE_STATE_RELEASED) {
       const bool at_the_line = move.release && move.release->phase == v1::PHASE_HOLD_POINT;
-      move.state = !move.driven   ? v1::MOVE_STATE_REQUESTED
+      move.state = !move.driven  ? v1::MOVE_STATE_REQUESTED
                    : at_the_line ? v1::MOVE_STATE_HELD
                                  : v1::MOVE_STATE_STOPPED;
       if (!move.driven) FreeGround(move);
@@ -152,7 +185,9 @@ void Replay::OnShiftEnded() {
 
 void Replay::OnDoorReported(const v1::DoorReported& what) {
   book_.doors_out.try_emplace(what.door(), number_);
-  auto through = [&what](const AuditedMove& move) { return Contains(move.asked.stops(), what.door()); };
+  auto through = [&what](const AuditedMove& move) {
+    return Contains(move.asked.ground(), "door/" + what.door());
+  };
   for (auto& [number, move] : book_.moves) {
     if (through(move)) UndoFor(move, v1::HAPPENING_DOOR_MOVED);
   }
@@ -171,14 +206,14 @@ void Replay::OnTagCleared(const E& entry) {
   auto& tags = book_.tags[entry.tag_cleared().machine()];
   auto tag = tags.find(entry.tag_cleared().tag());
   if (tag == tags.end()) {
-    Find("states", fmt::format("tag {} taken off {}, where it does not hang", entry.tag_cleared().tag(),
-                               entry.tag_cleared().machine()));
+    Find("states", fmt::format("tag {} taken off {}, where it does not hang",
+                               entry.tag_cleared().tag(), entry.tag_cleared().machine()));
     return;
   }
   const std::string_view wrong = WrongPersonForTag(tag->second, entry.person());
   if (!wrong.empty()) {
-    Find("right people", fmt::format("tag {}, hung by {}, taken off by {}: {}", tag->first, tag->second.hung_by,
-                                     entry.person(), wrong));
+    Find("right people", fmt::format("tag {}, hung by {}, taken off by {}: {}", tag->first,
+                                     tag->second.hung_by, entry.person(), wrong));
   }
   tags.erase(tag);
 }
@@ -187,18 +222,24 @@ void Replay::OnTagCleared(const E& entry) {
 std::string_view Replay::WrongPersonForTag(const AuditedTag& tag, std::string_view person) const {
   if (tag.refused_move != 0) {
     const bool outside = person != tag.requester && person != tag.driver;
-    return IsLead(book_, person) && outside ? "" : "that is a lead's who neither asked for the move refused nor drives it";
+    return IsLead(book_, person) && outside
+               ? ""
+               : "that is a lead's who neither asked for the move refused nor drives it";
   }
-  if (tag.defect) return HasRole(book_, person, yard::Role::kTech) ? "" : "a defect is a tech's to clear";
+  if (tag.defect)
+    return HasRole(book_, person, yard::Role::kTech) ? "" : "a defect is a tech's to clear";
   if (person == tag.hung_by) return "";
   const bool gone = book_.in_force.yard && book_.in_force.yard->FindPerson(tag.hung_by) == nullptr;
-  return gone && HasRole(book_, person, yard::Role::kSafetyLead) ? "" : "that is theirs who hung it";
+  return gone && HasRole(book_, person, yard::Role::kSafetyLead) ? ""
+                                                                 : "that is theirs who hung it";
 }
 
 void Replay::OnInspection(const E& entry) {
   const v1::InspectionRecorded& what = entry.inspection_recorded();
-  book_.inspections[what.machine()] = {.entry = number_, .person = entry.person(), .defect = what.defect()};
-  OnTag(what.machine(), what.tag(), {.hung_by = entry.person(), .defect = true, .requester = {}, .driver = {}});
+  book_.inspections[what.machine()] = {
+      .entry = number_, .person = entry.person(), .defect = what.defect()};
+  OnTag(what.machine(), what.tag(),
+        {.hung_by = entry.person(), .defect = true, .requester = {}, .driver = {}});
 }
 
 }  // namespace chockwise::history

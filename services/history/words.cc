@@ -27,7 +27,9 @@ std::string Joined(const std::vector<std::string>& parts) {
   return all;
 }
 
-std::string_view OrNobody(std::string_view person) { return person.empty() ? "nobody yet" : person; }
+std::string_view OrNobody(std::string_view person) {
+  return person.empty() ? "nobody yet" : person;
+}
 
 std::string Parties(const v1::GateConfirmed& what) {
   std::vector<std::string> parties;
@@ -53,7 +55,8 @@ std::string Basis(const google::protobuf::RepeatedPtrField<v1::GateBasis>& gates
     } else if (gate.state() == v1::GATE_STATE_CLEAR) {
       ++clear;
     } else {
-      rest.push_back(fmt::format("{} recorded as {}", gate.gate_id(), GateStateWords(gate.state())));
+      rest.push_back(
+          fmt::format("{} recorded as {}", gate.gate_id(), GateStateWords(gate.state())));
     }
   }
   rest.insert(rest.begin(), fmt::format("{} gate{} clear", clear, clear == 1 ? "" : "s"));
@@ -61,18 +64,24 @@ std::string Basis(const google::protobuf::RepeatedPtrField<v1::GateBasis>& gates
 }
 
 std::string Say(const v1::MoveRequested& what) {
-  return fmt::format("asked for: {}, {} from {} to {}{}, driver {}, spotter {}", what.kind(), what.machine(),
-                     what.from_place(), what.to_place(), what.carrier().empty() ? "" : ", carrier " + what.carrier(),
-                     what.driver(), OrNobody(what.spotter()));
+  return fmt::format("asked for: {}, {} from {} to {}{}, driver {}, spotter {}", what.kind(),
+                     what.machine(), what.from_place(), what.to_place(),
+                     what.carrier().empty() ? "" : ", carrier " + what.carrier(), what.driver(),
+                     OrNobody(what.spotter()));
 }
 std::string Say(const v1::SpotterNamed& what) { return what.spotter() + " is to spot"; }
-std::string Say(const v1::SpottingAccepted& what) { return what.spotter() + " takes the spotter's role"; }
-std::string Say(const v1::SpottingLeft& what) { return what.spotter() + " hands the spotter's role back"; }
+std::string Say(const v1::SpottingAccepted& what) {
+  return what.spotter() + " takes the spotter's role";
+}
+std::string Say(const v1::SpottingLeft& what) {
+  return what.spotter() + " hands the spotter's role back";
+}
 std::string Say(const v1::DriverSwapped& what) { return what.driver() + " takes the wheel"; }
 
 std::string Say(const v1::GateConfirmed& what) {
-  std::string line = fmt::format("{} at {}, as {}: {}", what.gate_id(), PhaseWords(what.phase()), Parties(what),
-                                 what.finding().empty() ? "clear" : "found " + Quoted(what.finding()));
+  std::string line =
+      fmt::format("{} at {}, as {}: {}", what.gate_id(), PhaseWords(what.phase()), Parties(what),
+                  what.finding().empty() ? "clear" : "found " + Quoted(what.finding()));
   if (what.has_count()) line += fmt::format(", {} counted", what.count());
   if (!what.note().empty()) line += ", noted " + Quoted(what.note());
   if (what.at_the_spot()) line += ", at the spot";
@@ -80,21 +89,25 @@ std::string Say(const v1::GateConfirmed& what) {
 }
 
 std::string Say(const v1::GateAccepted& what) {
-  return fmt::format("{} at {} accepted as it stood ({}), with {}: {}", what.gate_id(), PhaseWords(what.phase()),
-                     what.stood_at().empty() ? "no word" : OneLine(what.stood_at()), Quoted(what.control()),
-                     Quoted(what.reason()));
+  return fmt::format("{} at {} accepted as it stood ({}), with {}: {}", what.gate_id(),
+                     PhaseWords(what.phase()),
+                     what.stood_at().empty() ? "no word" : OneLine(what.stood_at()),
+                     Quoted(what.control()), Quoted(what.reason()));
 }
 
 std::string Say(const v1::Released& what) {
-  return fmt::format("release {}: may begin, as far as {}, until {}; {}; yard version {}", what.number(),
-                     what.limit().empty() ? "the end of the route" : what.limit(), TimeWords(what.start_by_time_us()),
-                     Basis(what.gates()), what.yard_version());
+  return fmt::format("release {}: may begin, as far as {}, until {}; {}; yard version {}",
+                     what.number(), what.limit().empty() ? "the end of the route" : what.limit(),
+                     TimeWords(what.start_by_time_us()), Basis(what.gates()), what.yard_version());
 }
 
-std::string Say(const v1::ReleaseRefused& what) { return "release refused: " + Unmet(what.gates()); }
+std::string Say(const v1::ReleaseRefused& what) {
+  return "release refused: " + Unmet(what.gates());
+}
 std::string Say(const v1::CloseRefused& what) { return "close refused: " + Unmet(what.gates()); }
 std::string Say(const v1::ReleaseVoided& what) {
-  return (what.begin_refused() ? "may not begin, release taken back" : "release taken back") + After(what.reason());
+  return (what.begin_refused() ? "may not begin, release taken back" : "release taken back") +
+         After(what.reason());
 }
 std::string Say(const v1::MoveBegun&) { return "the wheels turn"; }
 std::string Say(const v1::MoveHeld& what) { return "stands braked at " + what.stop(); }
@@ -105,25 +118,29 @@ std::string Say(const v1::MoveStopped& what) {
 }
 std::string Say(const v1::RestartAllowed&) { return "may be made ready again"; }
 std::string Say(const v1::MoveRefused& what) {
-  return fmt::format("move refused{}{}", After(what.reason()),
-                     what.tag() == 0 ? "" : fmt::format("; tag {} hung on the machine", what.tag()));
+  return fmt::format(
+      "move refused{}{}", After(what.reason()),
+      what.tag() == 0 ? "" : fmt::format("; tag {} hung on the machine", what.tag()));
 }
 std::string Say(const v1::MoveWithdrawn& what) { return "move taken back" + After(what.reason()); }
 
 std::string Say(const v1::DriverAway& what) {
-  return fmt::format("driver {}.{:03} m away, {}: {}", what.distance_mm() / 1000, what.distance_mm() % 1000,
+  return fmt::format("driver {}.{:03} m away, {}: {}", what.distance_mm() / 1000,
+                     what.distance_mm() % 1000,
                      what.in_view() ? "machine in view" : "machine out of sight",
                      what.unattended() ? "unattended" : "attended");
 }
 
 std::string Say(const v1::BrokeDown& what) {
-  return fmt::format("broke down where it stands{}; tag {} hung on it", After(what.text()), what.tag());
+  return fmt::format("broke down where it stands{}; tag {} hung on it", After(what.text()),
+                     what.tag());
 }
 std::string Say(const v1::GatesStaled& what) {
   return fmt::format("looked-at gates stale: {}", HappeningWords(what.happening()));
 }
 std::string Say(const v1::ShiftBegun& what) {
-  return fmt::format("shift {} begins, until {}", Quoted(what.title()), TimeWords(what.end_time_us()));
+  return fmt::format("shift {} begins, until {}", Quoted(what.title()),
+                     TimeWords(what.end_time_us()));
 }
 std::string Say(const v1::ShiftEnded& what) {
   std::vector<std::string> moves;
@@ -135,11 +152,15 @@ std::string Say(const v1::HoldLifted&) { return "yard hold lifted"; }
 
 std::string_view ReportWords(v1::DoorReport report) {
   switch (report) {
-    case v1::DOOR_REPORT_UNSPECIFIED: return "reported";
-    case v1::DOOR_REPORT_MOVED: return "moved";
-    case v1::DOOR_REPORT_FAULTY: return "faulty";
+    case v1::DOOR_REPORT_UNSPECIFIED:
+      return "reported";
+    case v1::DOOR_REPORT_MOVED:
+      return "moved";
+    case v1::DOOR_REPORT_FAULTY:
+      return "faulty";
     case v1::DoorReport_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::DoorReport_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::DoorReport_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return "reported";
 }
@@ -168,9 +189,12 @@ std::string Say(const v1::YardLoaded& what) {
   return fmt::format("yard version {} in force, SHA-256 {}", what.version(), what.digest());
 }
 std::string Say(const v1::TokenIssued& what) {
-  return fmt::format("token {} issued to {}, until {}", what.token(), what.person(), TimeWords(what.expire_time_us()));
+  return fmt::format("token {} issued to {}, until {}", what.token(), what.person(),
+                     TimeWords(what.expire_time_us()));
 }
-std::string Say(const v1::TokenRevoked& what) { return fmt::format("token {} revoked", what.token()); }
+std::string Say(const v1::TokenRevoked& what) {
+  return fmt::format("token {} revoked", what.token());
+}
 std::string Say(const v1::Restarted&) { return "the service started: nothing is released"; }
 std::string Say(const v1::ClockStepped& what) {
   return fmt::format("the clock stepped by {:+} us: nothing is released", what.by_us());
@@ -179,6 +203,7 @@ std::string Say(const v1::ClockStepped& what) {
 }  // namespace
 
 std::string Words(const v1::Entry& entry) {
+  // clang-format off: one line a kind
   switch (entry.what_case()) {
     case v1::Entry::kMoveRequested: return Say(entry.move_requested());
     case v1::Entry::kSpotterNamed: return Say(entry.spotter_named());
@@ -218,8 +243,10 @@ std::string Words(const v1::Entry& entry) {
     case v1::Entry::kTokenRevoked: return Say(entry.token_revoked());
     case v1::Entry::kRestarted: return Say(entry.restarted());
     case v1::Entry::kClockStepped: return Say(entry.clock_stepped());
-    case v1::Entry::WHAT_NOT_SET: break;
+    case v1::Entry::WHAT_NOT_SET:
+      break;
   }
+  // clang-format on
   return "an entry of a kind that this build does not know";
 }
 
@@ -228,100 +255,147 @@ std::string TimeWords(int64_t time_us) {
   const std::time_t seconds = time_us / kMicros - (time_us % kMicros < 0 ? 1 : 0);
   std::tm utc{};
   if (gmtime_r(&seconds, &utc) == nullptr) return fmt::format("{} us after 1970", time_us);
-  return fmt::format("{:04}-{:02}-{:02} {:02}:{:02}:{:02}Z", utc.tm_year + 1900, utc.tm_mon + 1, utc.tm_mday, utc.tm_hour,
-                     utc.tm_min, utc.tm_sec);
+  return fmt::format("{:04}-{:02}-{:02} {:02}:{:02}:{:02}Z", utc.tm_year + 1900, utc.tm_mon + 1,
+                     utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
 }
 
 std::string_view StateWords(v1::MoveState state) {
   switch (state) {
-    case v1::MOVE_STATE_REQUESTED: return "requested";
-    case v1::MOVE_STATE_RELEASED: return "released";
-    case v1::MOVE_STATE_UNDER_WAY: return "under way";
-    case v1::MOVE_STATE_HELD: return "held";
-    case v1::MOVE_STATE_STOPPED: return "stopped";
-    case v1::MOVE_STATE_PARKED: return "parked";
-    case v1::MOVE_STATE_CLOSED: return "closed";
-    case v1::MOVE_STATE_WITHDRAWN: return "withdrawn";
-    case v1::MOVE_STATE_REFUSED: return "refused";
-    case v1::MOVE_STATE_LEFT_STANDING: return "left standing";
+    case v1::MOVE_STATE_REQUESTED:
+      return "requested";
+    case v1::MOVE_STATE_RELEASED:
+      return "released";
+    case v1::MOVE_STATE_UNDER_WAY:
+      return "under way";
+    case v1::MOVE_STATE_HELD:
+      return "held";
+    case v1::MOVE_STATE_STOPPED:
+      return "stopped";
+    case v1::MOVE_STATE_PARKED:
+      return "parked";
+    case v1::MOVE_STATE_CLOSED:
+      return "closed";
+    case v1::MOVE_STATE_WITHDRAWN:
+      return "withdrawn";
+    case v1::MOVE_STATE_REFUSED:
+      return "refused";
+    case v1::MOVE_STATE_LEFT_STANDING:
+      return "left standing";
     case v1::MOVE_STATE_UNSPECIFIED:
     case v1::MoveState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return "no state";
 }
 
 std::string_view PhaseWords(v1::Phase phase) {
   switch (phase) {
-    case v1::PHASE_START: return "start";
-    case v1::PHASE_HOLD_POINT: return "hold point";
-    case v1::PHASE_CLOSE_OUT: return "close-out";
+    case v1::PHASE_START:
+      return "start";
+    case v1::PHASE_HOLD_POINT:
+      return "hold point";
+    case v1::PHASE_CLOSE_OUT:
+      return "close-out";
     case v1::PHASE_UNSPECIFIED:
     case v1::Phase_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Phase_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::Phase_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return "no phase";
 }
 
 std::string_view GateStateWords(v1::GateState state) {
   switch (state) {
-    case v1::GATE_STATE_NOT_ASKED: return "not asked";
-    case v1::GATE_STATE_NOT_CLEAR: return "not clear";
-    case v1::GATE_STATE_STALE: return "stale";
-    case v1::GATE_STATE_CLEAR: return "clear";
+    case v1::GATE_STATE_NOT_ASKED:
+      return "not asked";
+    case v1::GATE_STATE_NOT_CLEAR:
+      return "not clear";
+    case v1::GATE_STATE_STALE:
+      return "stale";
+    case v1::GATE_STATE_CLEAR:
+      return "clear";
     case v1::GATE_STATE_UNSPECIFIED:
     case v1::GateState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::GateState_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::GateState_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return "unknown";
 }
 
 std::string_view PartyWords(v1::Party party) {
   switch (party) {
-    case v1::PARTY_DRIVER: return "driver";
-    case v1::PARTY_SPOTTER: return "spotter";
-    case v1::PARTY_YARD_LEAD: return "yard lead";
-    case v1::PARTY_TECH: return "tech";
+    case v1::PARTY_DRIVER:
+      return "driver";
+    case v1::PARTY_SPOTTER:
+      return "spotter";
+    case v1::PARTY_YARD_LEAD:
+      return "yard lead";
+    case v1::PARTY_TECH:
+      return "tech";
     case v1::PARTY_UNSPECIFIED:
     case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return "nobody known";
 }
 
 std::string_view CauseWords(v1::StopCause cause) {
   switch (cause) {
-    case v1::STOP_CAUSE_UNSPECIFIED: return "no cause given";
-    case v1::STOP_CAUSE_CALLED: return "called";
-    case v1::STOP_CAUSE_LOST_SIGHT: return "lost sight";
-    case v1::STOP_CAUSE_SIGNAL_NOT_UNDERSTOOD: return "a signal was not understood";
-    case v1::STOP_CAUSE_CONTACT: return "something was touched";
-    case v1::STOP_CAUSE_DOOR_MOVED: return "a door moved";
-    case v1::STOP_CAUSE_YARD_HOLD: return "the yard is held";
-    case v1::STOP_CAUSE_SPOTTER_LEFT: return "the spotter left";
-    case v1::STOP_CAUSE_FACT_CHANGED: return "a fact changed";
-    case v1::STOP_CAUSE_SHIFT_END: return "the shift ended";
-    case v1::STOP_CAUSE_SERVICE_RESTARTED: return "the service restarted";
-    case v1::STOP_CAUSE_CLOCK_STEPPED: return "the clock stepped";
-    case v1::STOP_CAUSE_UNATTENDED: return "the machine was left unattended";
+    case v1::STOP_CAUSE_UNSPECIFIED:
+      return "no cause given";
+    case v1::STOP_CAUSE_CALLED:
+      return "called";
+    case v1::STOP_CAUSE_LOST_SIGHT:
+      return "lost sight";
+    case v1::STOP_CAUSE_SIGNAL_NOT_UNDERSTOOD:
+      return "a signal was not understood";
+    case v1::STOP_CAUSE_CONTACT:
+      return "something was touched";
+    case v1::STOP_CAUSE_DOOR_MOVED:
+      return "a door moved";
+    case v1::STOP_CAUSE_YARD_HOLD:
+      return "the yard is held";
+    case v1::STOP_CAUSE_SPOTTER_LEFT:
+      return "the spotter left";
+    case v1::STOP_CAUSE_FACT_CHANGED:
+      return "a fact changed";
+    case v1::STOP_CAUSE_SHIFT_END:
+      return "the shift ended";
+    case v1::STOP_CAUSE_SERVICE_RESTARTED:
+      return "the service restarted";
+    case v1::STOP_CAUSE_CLOCK_STEPPED:
+      return "the clock stepped";
+    case v1::STOP_CAUSE_UNATTENDED:
+      return "the machine was left unattended";
     case v1::StopCause_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::StopCause_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::StopCause_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return "a cause that this build does not know";
 }
 
 std::string_view HappeningWords(v1::Happening happening) {
   switch (happening) {
-    case v1::HAPPENING_DRIVER_SWAP: return "another driver";
-    case v1::HAPPENING_SPOTTER_SWAP: return "another spotter";
-    case v1::HAPPENING_LEFT_UNATTENDED: return "left unattended";
-    case v1::HAPPENING_DOOR_MOVED: return "a door on the route moved";
-    case v1::HAPPENING_SHIFT_END: return "the shift ended";
-    case v1::HAPPENING_YARD_RELOADED: return "the yard was loaded anew";
-    case v1::HAPPENING_NEIGHBOUR_MOVED: return "a neighbour was released";
+    case v1::HAPPENING_DRIVER_SWAP:
+      return "another driver";
+    case v1::HAPPENING_SPOTTER_SWAP:
+      return "another spotter";
+    case v1::HAPPENING_LEFT_UNATTENDED:
+      return "left unattended";
+    case v1::HAPPENING_DOOR_MOVED:
+      return "a door on the route moved";
+    case v1::HAPPENING_SHIFT_END:
+      return "the shift ended";
+    case v1::HAPPENING_YARD_RELOADED:
+      return "the yard was loaded anew";
+    case v1::HAPPENING_NEIGHBOUR_MOVED:
+      return "a neighbour was released";
     case v1::HAPPENING_UNSPECIFIED:
     case v1::Happening_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Happening_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::Happening_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return "something that this build does not know";
 }
