@@ -73,8 +73,8 @@ tam>> release @little
 mika> moving @little --unit ST-101
     -> exit 4
 # Tam climbs into the truck next door.
-tam> moving @little --unit ST-102
-    -> exit 1
+tam>> moving @little --unit ST-102
+    -> no: law 1
     -> says "the release is for ST-101"
     -> hits wrong unit
 # The release is gone, and what was looked at is looked at again.
@@ -645,7 +645,7 @@ wren> token revoke $jarle-token
 jarle> whoami
     -> exit 4
     -> hits token revoked
-dov>> history move @lube
+dov>> history move @tall
 dov>> history moves --loading
 dov>> history refusals --gate door-margins
 wren>> history summary

@@ -61,6 +61,7 @@ class Expectations:
         ]
 
     def judge(self, answer, expectation):
+        """Raises Missed where it did not come. Returns what is worth telling, if anything is."""
         for pattern, check in self.table:
             if found := re.fullmatch(pattern, expectation):
                 return check(answer, *found.groups())
@@ -141,12 +142,14 @@ class Expectations:
         self._require(gates and gates[0]["gateClass"] == "GATE_CLASS_RECORD" and gates[0]["state"] in FAILING,
                       f"{gate_id} not clear and recorded only", str(gates))
         self.tally.saw_failing(gate_id, gates[0]["reason"])
+        return f"on record, keeps nothing back: {gates[0]['title']}: {gates[0]['reason']}"
 
     def _lapsed(self, answer, gate_id):
         releases = answer.document.get("releases") or [{}]
         reason, title = releases[-1].get("voidReason", ""), self.tally.title(gate_id)
         self._require(reason.startswith(title + ":"), f"taken back: {title}: ...", f"taken back: {reason or 'not at all'}")
         self.tally.saw_failing(gate_id, reason)
+        return f"history: release taken back: {reason}"
 
     def _says(self, answer, text):
         self._require(quoted(text) in " ".join(answer.says.split()), f"...{quoted(text)}...", answer.says.strip())

@@ -4,11 +4,12 @@ import textwrap
 import time
 
 from stage.cast import Answer
-from stage.expect import Missed, last_part, word
+from stage.expect import FAILING, Missed, last_part, word
 from stage.house import HouseError
 
 WIDTH = 80
 SCREEN_LINES = 24
+CHANGED = "something has changed since"
 INDENT = 16
 STRUCTURAL = re.compile(r"(move|tag|entry|same entry|state|released|refused:|because|no:|bad:|recorded only|lapsed)")
 
@@ -30,7 +31,8 @@ class Player:
     def __init__(self, cast, house, crew, tally, expectations, names, pause_s):
         self.cast, self.house, self.crew, self.tally = cast, house, crew, tally
         self.expectations, self.names, self.pause_s = expectations, names, pause_s
-        self.clock = "--:--"
+        self.clock = house.start_time[11:16]
+        self.states = {}   # move number -> where it was last seen to stand
         self.steps = 0
         self.table = {"chapter": self._chapter, "narration": self._narration, "say": self._say, "clock": self._clock,
                       "call": self._call, "crew": self._crew, "server": self._server, "edit": self._edit}
@@ -44,9 +46,11 @@ class Player:
                 raise Stopped(step.where, step, missed) from None
             for where, expectation in step.expectations:
                 try:
-                    self.expectations.judge(answer, expectation)
+                    told = self.expectations.judge(answer, expectation)
                 except Missed as missed:
                     raise Stopped(where, step, missed) from None
+                if told:
+                    self._below(told)
             if self.pause_s and step.sort in ("narration", "call", "crew", "server", "edit"):
                 time.sleep(self.pause_s)
 
@@ -125,20 +129,17 @@ class Player:
         if words[0] == "moving" and answer.exit == 0:
             self.crew.rolled(words[words.index("--unit") + 1])
         if answer.shown:
+            self._told_state(step, document)
             return
-        told = self._told(answer)
+        told = self._told(step, answer)
         if told:
             self._below(told)
 
-    def _told(self, answer):
+    def _told(self, step, answer):
+        """One line on what came, and before it a line for each thing that was found."""
         document, error = answer.document, answer.error
         if answer.unmet:
-            looked_at = [f"{gate['title'] or gate['gateId']}: {gate['reason']}" for gate in answer.unmet
-                         if gate["state"] in ("GATE_STATE_NOT_CLEAR", "GATE_STATE_STALE")]
-            for text in looked_at:
-                self._below("x " + text)
-            asked = len(answer.unmet) - len(looked_at)
-            return f"REFUSED: {len(answer.unmet)} not clear" + (f", {asked} of them not asked yet" if asked else "")
+            return self._told_unmet(answer.unmet)
         if error.get("refused"):
             return f"NO ({error['refused']['rule']}): {error['refused']['problem']}"
         if error.get("violations"):
@@ -148,9 +149,32 @@ class Player:
         release = document.get("release") or {}
         if release.get("number") and "moveState" in document:
             return f"RELEASED until {release['limit'] or 'the end of the way'}"
-        if document.get("moveState", "MOVE_STATE_UNSPECIFIED") != "MOVE_STATE_UNSPECIFIED":
-            return f"move {last_part(document['name'])} stands {word(document['moveState'], 'MOVE_STATE_')}"
-        return ""
+        return self._told_state(step, document)
+
+    def _told_unmet(self, unmet):
+        changed, unasked = 0, 0
+        for gate in unmet:
+            if gate["state"] not in FAILING:
+                unasked += 1
+            elif gate["reason"].endswith(CHANGED):
+                changed += 1
+            else:
+                self._below(f"x {gate['title'] or gate['gateId']}: {gate['reason']}")
+        parts = [f"{changed} of them looked at before something changed"] if changed else []
+        parts += [f"{unasked} of them not asked yet"] if unasked else []
+        return ", ".join([f"REFUSED: {len(unmet)} not clear", *parts])
+
+    def _told_state(self, step, document):
+        """Where the move stands, if that is new."""
+        state = document.get("moveState", "MOVE_STATE_UNSPECIFIED")
+        number = last_part(document.get("name", ""))
+        if state == "MOVE_STATE_UNSPECIFIED" or self.states.get(number) == state:
+            return ""
+        known, self.states[number] = number in self.states, state
+        label = next((text.split()[1] for _, text in step.expectations if text.startswith("move ")), "")
+        if not known:
+            return f"asked for: move {number}, {label or 'without a name'}"
+        return f"move {number} stands {word(state, 'MOVE_STATE_')}"
 
     def _note_time(self, stamp):
         if stamp and stamp.startswith("20"):
