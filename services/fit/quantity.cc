@@ -1,10 +1,10 @@
 #include "services/fit/quantity.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
-
-#include <fmt/format.h>
 
 namespace chockwise::fit {
 namespace {
@@ -21,7 +21,8 @@ int64_t Whole(double value, Rounding rounding) {
 
 std::string WithThousands(int64_t value) {
   std::string text = fmt::format("{}", std::abs(value));
-  for (int at = static_cast<int>(text.size()) - 3; at > 0; at -= 3) text.insert(static_cast<size_t>(at), 1, ',');
+  for (int at = static_cast<int>(text.size()) - 3; at > 0; at -= 3)
+    text.insert(static_cast<size_t>(at), 1, ',');
   return (value < 0 ? "-" : "") + text;
 }
 
@@ -53,7 +54,9 @@ Decibels EnergySum(Decibels a, Decibels b) {
   return InDecibels(louder + 10 * std::log10(1 + std::pow(10, (quieter - louder) / 10)));
 }
 
-Decibels LevelAbove(Decibels signal, Decibels noise) { return InDecibels(signal.decibels() - noise.decibels()); }
+Decibels LevelAbove(Decibels signal, Decibels noise) {
+  return InDecibels(signal.decibels() - noise.decibels());
+}
 
 int64_t FloorMillimetres(Metres length) { return Whole(length.metres() * 1000, Rounding::kDown); }
 int64_t CeilMillimetres(Metres length) { return Whole(length.metres() * 1000, Rounding::kUp); }
@@ -68,7 +71,8 @@ std::string Text(Metres length, UnitSystem system, Rounding rounding) {
   if (system == UnitSystem::kUs) return FeetAndInches(Whole(length.inches(), rounding));
   const int64_t centimetres = Whole(length.metres() * 100, rounding);
   const int64_t size = std::abs(centimetres);
-  return fmt::format("{}{}.{:02} m", centimetres < 0 ? "-" : "", WithThousands(size / 100), size % 100);
+  return fmt::format("{}{}.{:02} m", centimetres < 0 ? "-" : "", WithThousands(size / 100),
+                     size % 100);
 }
 
 std::string Text(Kilograms mass, UnitSystem system, Rounding rounding) {
@@ -76,9 +80,13 @@ std::string Text(Kilograms mass, UnitSystem system, Rounding rounding) {
   return WithThousands(Whole(mass.kilograms(), rounding)) + " kg";
 }
 
-std::string Text(Grade grade, UnitSystem, Rounding rounding) { return Tenths(grade.percent(), rounding) + " %"; }
+std::string Text(Grade grade, UnitSystem, Rounding rounding) {
+  return Tenths(grade.percent(), rounding) + " %";
+}
 
-std::string Text(Decibels level, UnitSystem, Rounding rounding) { return Tenths(level.decibels(), rounding) + " dB"; }
+std::string Text(Decibels level, UnitSystem, Rounding rounding) {
+  return Tenths(level.decibels(), rounding) + " dB";
+}
 
 std::string Text(MetresPerSecond speed, UnitSystem system, Rounding rounding) {
   if (system == UnitSystem::kUs) return Tenths(speed.miles_per_hour(), rounding) + " mph";

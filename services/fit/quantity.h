@@ -1,16 +1,18 @@
-// Quantities with their dimension in the type and their unit in every name. SI inside, the yard's units at the edges.
+// Quantities with their dimension in the type and their unit in every name. SI inside, the yard's
+// units at the edges.
 //
 //   Metres opening = Feet(13.5);
 //   Metres margin = opening - carried - Inches(6);
-//   entry.set_margin_mm(FloorMillimetres(margin));            // margins and openings round down: caution
-//   Text(margin, UnitSystem::kUs, Rounding::kDown);           // "9 in"
+//   entry.set_margin_mm(FloorMillimetres(margin));            // margins and openings round down:
+//   caution Text(margin, UnitSystem::kUs, Rounding::kDown);           // "9 in"
 //
-// A bare number, or a quantity of another dimension, does not compile into one. A quantity is always finite: making
-// one from NaN or infinity is a bug of ours and aborts, since every comparison with NaN would answer "no conflict".
+// A bare number, or a quantity of another dimension, does not compile into one. A quantity is
+// always finite: making one from NaN or infinity is a bug of ours and aborts, since every
+// comparison with NaN would answer "no conflict".
 //
 // Errors: one rounding of a double per factory and operation, a relative error below 1.2e-16 each.
-// Source of every conversion: NIST SP 811 (2008), Appendix B.8, where the factors used here are exact.
-// Threads: values; nothing is shared.
+// Source of every conversion: NIST SP 811 (2008), Appendix B.8, where the factors used here are
+// exact. Threads: values; nothing is shared.
 #pragma once
 
 #include <cmath>
@@ -50,14 +52,26 @@ class Quantity {
   constexpr Quantity() = default;  // zero
 
   constexpr auto operator<=>(const Quantity&) const = default;
-  constexpr Quantity operator+(Quantity other) const requires Linear<Unit> { return Quantity(si_ + other.si_); }
-  constexpr Quantity operator-(Quantity other) const requires Linear<Unit> { return Quantity(si_ - other.si_); }
+  constexpr Quantity operator+(Quantity other) const requires Linear<Unit> {
+    return Quantity(si_ + other.si_);
+  }
+  constexpr Quantity operator-(Quantity other) const requires Linear<Unit> {
+    return Quantity(si_ - other.si_);
+  }
   constexpr Quantity operator-() const requires Linear<Unit> { return Quantity(-si_); }
-  constexpr Quantity operator*(double factor) const requires Linear<Unit> { return Quantity(si_ * factor); }
-  constexpr Quantity operator/(double divisor) const requires Linear<Unit> { return Quantity(si_ / divisor); }
+  constexpr Quantity operator*(double factor) const requires Linear<Unit> {
+    return Quantity(si_ * factor);
+  }
+  constexpr Quantity operator/(double divisor) const requires Linear<Unit> {
+    return Quantity(si_ / divisor);
+  }
   constexpr double operator/(Quantity other) const requires Linear<Unit> { return si_ / other.si_; }
-  constexpr Quantity& operator+=(Quantity other) requires Linear<Unit> { return *this = *this + other; }
-  constexpr Quantity& operator-=(Quantity other) requires Linear<Unit> { return *this = *this - other; }
+  constexpr Quantity& operator+=(Quantity other) requires Linear<Unit> {
+    return *this = *this + other;
+  }
+  constexpr Quantity& operator-=(Quantity other) requires Linear<Unit> {
+    return *this = *this - other;
+  }
   friend constexpr Quantity operator*(double factor, Quantity quantity) requires Linear<Unit> {
     return quantity * factor;
   }
@@ -66,12 +80,18 @@ class Quantity {
   constexpr double feet() const requires std::same_as<Unit, MetreUnit> { return si_ / 0.3048; }
   constexpr double inches() const requires std::same_as<Unit, MetreUnit> { return si_ / 0.0254; }
   constexpr double kilograms() const requires std::same_as<Unit, KilogramUnit> { return si_; }
-  constexpr double pounds() const requires std::same_as<Unit, KilogramUnit> { return si_ / 0.45359237; }
+  constexpr double pounds() const requires std::same_as<Unit, KilogramUnit> {
+    return si_ / 0.45359237;
+  }
   constexpr double rise_over_run() const requires std::same_as<Unit, GradeUnit> { return si_; }
   constexpr double percent() const requires std::same_as<Unit, GradeUnit> { return si_ * 100; }
   constexpr double decibels() const requires std::same_as<Unit, DecibelUnit> { return si_; }
-  constexpr double metres_per_second() const requires std::same_as<Unit, MetrePerSecondUnit> { return si_; }
-  constexpr double miles_per_hour() const requires std::same_as<Unit, MetrePerSecondUnit> { return si_ / 0.44704; }
+  constexpr double metres_per_second() const requires std::same_as<Unit, MetrePerSecondUnit> {
+    return si_;
+  }
+  constexpr double miles_per_hour() const requires std::same_as<Unit, MetrePerSecondUnit> {
+    return si_ / 0.44704;
+  }
 
  private:
   friend struct QuantityFactory;
@@ -109,26 +129,35 @@ constexpr Grade Percent(double n) { return QuantityFactory::Make<Grade>(n / 100)
 
 constexpr Decibels InDecibels(double n) { return QuantityFactory::Make<Decibels>(n); }
 
-constexpr MetresPerSecond InMetresPerSecond(double n) { return QuantityFactory::Make<MetresPerSecond>(n); }
-constexpr MetresPerSecond KilometresPerHour(double n) { return QuantityFactory::Make<MetresPerSecond>(n / 3.6); }
-constexpr MetresPerSecond MilesPerHour(double n) { return QuantityFactory::Make<MetresPerSecond>(n * 0.44704); }
+constexpr MetresPerSecond InMetresPerSecond(double n) {
+  return QuantityFactory::Make<MetresPerSecond>(n);
+}
+constexpr MetresPerSecond KilometresPerHour(double n) {
+  return QuantityFactory::Make<MetresPerSecond>(n / 3.6);
+}
+constexpr MetresPerSecond MilesPerHour(double n) {
+  return QuantityFactory::Make<MetresPerSecond>(n * 0.44704);
+}
 
-/// Whether `value` reaches `needed`, where falling short by one billionth of the SI unit is binary noise and not a
-/// shortfall: 13 ft 6 in less 13 ft must be the 6 in that a rule asks for. One nanometre is far below any tape.
+/// Whether `value` reaches `needed`, where falling short by one billionth of the SI unit is binary
+/// noise and not a shortfall: 13 ft 6 in less 13 ft must be the 6 in that a rule asks for. One
+/// nanometre is far below any tape.
 template <Linear Unit>
 constexpr bool AtLeast(Quantity<Unit> value, Quantity<Unit> needed) {
   return value >= needed - QuantityFactory::Make<Quantity<Unit>>(1e-9);
 }
 
-/// The level of two sounds together: 10·lg(10^(a/10) + 10^(b/10)). Two equal levels give 3.01 dB more.
+/// The level of two sounds together: 10·lg(10^(a/10) + 10^(b/10)). Two equal levels give 3.01 dB
+/// more.
 Decibels EnergySum(Decibels a, Decibels b);
 
 /// By how many decibels `signal` stands above `noise`; negative where it is drowned.
 Decibels LevelAbove(Decibels signal, Decibels noise);
 
-/// Whole units for the ledger and the wire, in the direction that the name says. A value within one millionth of a
-/// whole unit is that whole unit: 10 in is 254 mm, although 10 * 0.0254 * 1000 need not be 254 in binary.
-/// Requires a result within ±9e15; beyond it the nearest of these two is given.
+/// Whole units for the ledger and the wire, in the direction that the name says. A value within one
+/// millionth of a whole unit is that whole unit: 10 in is 254 mm, although 10 * 0.0254 * 1000 need
+/// not be 254 in binary. Requires a result within ±9e15; beyond it the nearest of these two is
+/// given.
 int64_t FloorMillimetres(Metres length);
 int64_t CeilMillimetres(Metres length);
 int64_t FloorKilograms(Kilograms mass);
@@ -140,13 +169,14 @@ int64_t CeilMillibels(Decibels level);
 
 enum class UnitSystem { kUs, kSi };
 
-/// Which way a shown number is rounded. kDown is toward minus infinity: openings, margins, capacities.
-/// kUp is toward plus infinity: sizes, masses, slopes. Both are the careful direction for what they are named for.
+/// Which way a shown number is rounded. kDown is toward minus infinity: openings, margins,
+/// capacities. kUp is toward plus infinity: sizes, masses, slopes. Both are the careful direction
+/// for what they are named for.
 enum class Rounding { kDown, kUp };
 
-/// What people read. US: "13 ft 6 in", "9 in", "-2 in", "42,000 lb", "5.0 mph". SI: "4.11 m", "19,050 kg", "2.2 m/s".
-/// Grades and levels are the same in both: "2.0 %", "97.0 dB". Lengths to the inch or centimetre, masses to the pound
-/// or kilogram, the others to a tenth.
+/// What people read. US: "13 ft 6 in", "9 in", "-2 in", "42,000 lb", "5.0 mph". SI: "4.11 m",
+/// "19,050 kg", "2.2 m/s". Grades and levels are the same in both: "2.0 %", "97.0 dB". Lengths to
+/// the inch or centimetre, masses to the pound or kilogram, the others to a tenth.
 std::string Text(Metres length, UnitSystem system, Rounding rounding);
 std::string Text(Kilograms mass, UnitSystem system, Rounding rounding);
 std::string Text(Grade grade, UnitSystem system, Rounding rounding);

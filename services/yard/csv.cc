@@ -33,7 +33,8 @@ class CsvReader {
       if (TakeLineEnd()) return row;
       notes_.Add({.line = line_,
                   .problem = "text stands behind a closing quote",
-                  .right = "close the quote right before the comma or the line's end; double a quote that is text"});
+                  .right = "close the quote right before the comma or the line's end; double a "
+                           "quote that is text"});
       return SkipLine();
     }
   }
@@ -66,7 +67,8 @@ class CsvReader {
         notes_.Add({.line = line_,
                     .problem = quote ? "a quote stands inside a cell that does not start with one"
                                      : "a carriage return stands alone",
-                    .right = quote ? "put the whole cell in quotes and double those inside" : "end lines with LF or CRLF"});
+                    .right = quote ? "put the whole cell in quotes and double those inside"
+                                   : "end lines with LF or CRLF"});
         return std::nullopt;
       }
       ++at_;
@@ -87,7 +89,9 @@ class CsvReader {
       if (Peek() == '\n') ++line_;
       cell += text_[at_++];
     }
-    notes_.Add({.line = opened_on, .problem = "a quote is never closed", .right = "close it on the same row"});
+    notes_.Add({.line = opened_on,
+                .problem = "a quote is never closed",
+                .right = "close it on the same row"});
     return std::nullopt;
   }
 
@@ -97,9 +101,11 @@ class CsvReader {
   int line_ = 1;
 };
 
-/// For each of `columns` the cell of the file's rows that holds it. Complains about every column that is missing,
-/// unknown or there twice; unset where rows cannot be read for it.
-std::optional<std::vector<size_t>> ReadHeader(const CsvRow& header, const std::vector<std::string>& columns, Notes& notes) {
+/// For each of `columns` the cell of the file's rows that holds it. Complains about every column
+/// that is missing, unknown or there twice; unset where rows cannot be read for it.
+std::optional<std::vector<size_t>> ReadHeader(const CsvRow& header,
+                                              const std::vector<std::string>& columns,
+                                              Notes& notes) {
   constexpr size_t kMissing = SIZE_MAX;
   std::vector<size_t> cell_of(columns.size(), kMissing);
   bool usable = true;
@@ -115,7 +121,10 @@ std::optional<std::vector<size_t>> ReadHeader(const CsvRow& header, const std::v
     }
     size_t& cell = cell_of[static_cast<size_t>(column - columns.begin())];
     if (cell != kMissing) {
-      notes.Add({.line = header.line, .field = name, .problem = "the column is there twice", .right = "keep one of the two"});
+      notes.Add({.line = header.line,
+                 .field = name,
+                 .problem = "the column is there twice",
+                 .right = "keep one of the two"});
       usable = false;
     }
     cell = i;
@@ -142,7 +151,9 @@ Table ReadTable(std::string_view text, const std::vector<std::string>& columns, 
   std::optional<CsvRow> header;
   if (!reader.AtEnd()) header = reader.Read();
   if (!header || IsEmpty(*header)) {
-    notes.Add({.line = 1, .problem = "there is no header", .right = "the first line must be " + fmt::format("{}", fmt::join(columns, ","))});
+    notes.Add({.line = 1,
+               .problem = "there is no header",
+               .right = "the first line must be " + fmt::format("{}", fmt::join(columns, ","))});
     return {.complete = false};
   }
   const auto cell_of = ReadHeader(*header, columns, notes);
@@ -154,15 +165,19 @@ Table ReadTable(std::string_view text, const std::vector<std::string>& columns, 
     if (!row) table.complete = false;
     if (!row || IsEmpty(*row)) continue;
     if (table.rows.size() == kRows) {
-      notes.Add({.line = row->line, .problem = "there are more rows", .right = fmt::format("at most {} are read", kRows)});
+      notes.Add({.line = row->line,
+                 .problem = "there are more rows",
+                 .right = fmt::format("at most {} are read", kRows)});
       table.complete = false;
       return table;
     }
     if (row->cells.size() != header->cells.size()) {
-      notes.Add({.line = row->line,
-                 .where = row->cells.front(),
-                 .problem = fmt::format("the row has {} cells", row->cells.size()),
-                 .right = fmt::format("{} as in the first line; put a cell that holds a comma in quotes", header->cells.size())});
+      notes.Add(
+          {.line = row->line,
+           .where = row->cells.front(),
+           .problem = fmt::format("the row has {} cells", row->cells.size()),
+           .right = fmt::format("{} as in the first line; put a cell that holds a comma in quotes",
+                                header->cells.size())});
       table.complete = false;
       continue;
     }

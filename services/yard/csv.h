@@ -1,8 +1,9 @@
 // Tables as RFC 4180 writes them, read strictly.
 //
-// Lines end in LF or CRLF, the last one perhaps in nothing. A cell in double quotes may hold commas, line ends and
-// doubled quotes. What RFC 4180 leaves to chance is a complaint: a quote inside a plain cell, text behind a closing
-// quote, a quote that never closes, a row with more or fewer cells than the header.
+// Lines end in LF or CRLF, the last one perhaps in nothing. A cell in double quotes may hold
+// commas, line ends and doubled quotes. What RFC 4180 leaves to chance is a complaint: a quote
+// inside a plain cell, text behind a closing quote, a quote that never closes, a row with more or
+// fewer cells than the header.
 #pragma once
 
 #include <string>
@@ -18,10 +19,12 @@ struct CsvRow {
   std::vector<std::string> cells = {};
 };
 
-/// The rows below the header, with their cells, trimmed, in the order of `columns` whatever their order in the file.
-/// Wholly empty rows are left out. Rows with a complaint about their form are left out too.
+/// The rows below the header, with their cells, trimmed, in the order of `columns` whatever their
+/// order in the file. Wholly empty rows are left out. Rows with a complaint about their form are
+/// left out too.
 struct Table {
-  bool complete = true;  // whether every row was read; otherwise what is missing here may be in the file
+  bool complete =
+      true;  // whether every row was read; otherwise what is missing here may be in the file
   std::vector<CsvRow> rows = {};
 };
 

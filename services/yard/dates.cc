@@ -32,7 +32,8 @@ std::optional<fit::Instant> TakeDate(std::string_view& text) {
   if (!month || !Take(text, '-')) return std::nullopt;
   const auto day = TakeDigits(text, 2);
   if (!day || *year < kFirstYear || *year > kLastYear) return std::nullopt;
-  const std::chrono::year_month_day date{std::chrono::year(*year), std::chrono::month(static_cast<unsigned>(*month)),
+  const std::chrono::year_month_day date{std::chrono::year(*year),
+                                         std::chrono::month(static_cast<unsigned>(*month)),
                                          std::chrono::day(static_cast<unsigned>(*day))};
   if (!date.ok()) return std::nullopt;
   return fit::Instant() + fit::Days(std::chrono::sys_days(date).time_since_epoch().count());

@@ -1,7 +1,7 @@
 // A yard while its files are read: what is there so far, and which names the files mention.
 //
-// A row with a mistake is still mentioned, and a file that could not be read to its end is not complete: so one mistake
-// does not make a complaint of every line that refers to it.
+// A row with a mistake is still mentioned, and a file that could not be read to its end is not
+// complete: so one mistake does not make a complaint of every line that refers to it.
 #pragma once
 
 #include <map>
@@ -26,13 +26,15 @@ struct Mentioned {
 struct Draft {
   Yard yard;
   Mentioned places, lanes, doors, machines, people;
-  std::map<std::string, int> person_lines;      // id → its line in people.csv
-  std::map<std::string, std::string> features;  // id → what it is; ids are unique over the whole map
+  std::map<std::string, int> person_lines;  // id → its line in people.csv
+  std::map<std::string, std::string>
+      features;  // id → what it is; ids are unique over the whole map
   // What the map says a door's openings are, to be held against the tape: door → quantity → length.
   std::map<std::string, std::map<std::string, fit::Metres>> nominal;
 };
 
-// Each reads one file into the draft and complains. In this order: each looks at what the earlier ones found.
+// Each reads one file into the draft and complains. In this order: each looks at what the earlier
+// ones found.
 void ReadMap(std::string_view bytes, Draft& draft, Notes& notes);
 void ReadMachines(std::string_view bytes, Draft& draft, Notes& notes);
 void ReadPeople(std::string_view bytes, Draft& draft, Notes& notes);

@@ -29,18 +29,20 @@ constexpr size_t kPostCodeCharacters = 12;
 constexpr size_t kAttachmentCharacters = 40;
 
 // Sizes of things.
-constexpr int kCapacity = 100;        // machines at one place
-constexpr int kChocks = 50;           // chocks under one machine
-constexpr int kLeastCount = 50;       // the most that a gate may ask to be put down
-constexpr double kReachM = 10'000;    // from the first position of the map to any other
-constexpr double kSteepest = 0.5;     // rise over run of a stretch of lane; more is a slip of the pen
+constexpr int kCapacity = 100;      // machines at one place
+constexpr int kChocks = 50;         // chocks under one machine
+constexpr int kLeastCount = 50;     // the most that a gate may ask to be put down
+constexpr double kReachM = 10'000;  // from the first position of the map to any other
+constexpr double kSteepest = 0.5;   // rise over run of a stretch of lane; more is a slip of the pen
 constexpr double kElevationM = 9'000;  // above or below the ellipsoid
 
-// How far what is drawn may lie from what it belongs to. Common practice for a map traced from an aerial picture.
-constexpr double kLaneEndM = 5;       // a lane's end from its place
-constexpr double kOnLaneM = 3;        // a door or hold point from its lane
-constexpr double kTouchM = 0.1;       // an area this close to a lane's line is touched: rounded toward caution
-constexpr double kNominalM = 0.3;     // a door's nominal opening from the taped one
+// How far what is drawn may lie from what it belongs to. Common practice for a map traced from an
+// aerial picture.
+constexpr double kLaneEndM = 5;  // a lane's end from its place
+constexpr double kOnLaneM = 3;   // a door or hold point from its lane
+constexpr double kTouchM =
+    0.1;  // an area this close to a lane's line is touched: rounded toward caution
+constexpr double kNominalM = 0.3;  // a door's nominal opening from the taped one
 
 // Complaints of one reading. The last one says how many more there were.
 constexpr size_t kComplaints = 1'000;

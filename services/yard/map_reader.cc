@@ -1,7 +1,8 @@
 // map.geojson: a FeatureCollection (RFC 7946) of places, lanes, doors, hold points and areas.
 //
-// Foreign members (RFC 7946 6.1) are let pass at the collection, where map editors keep their own; at a feature and in
-// its properties they are complaints, since there a slip of the pen would silently drop what it names.
+// Foreign members (RFC 7946 6.1) are let pass at the collection, where map editors keep their own;
+// at a feature and in its properties they are complaints, since there a slip of the pen would
+// silently drop what it names.
 #include <fmt/format.h>
 
 #include "services/yard/draft.h"
@@ -15,13 +16,16 @@ namespace {
 
 using nlohmann::json;
 
-/// Parses, and complains about a name that stands twice in one object: the parser would drop one of the two.
+/// Parses, and complains about a name that stands twice in one object: the parser would drop one of
+/// the two.
 class JsonParser {
  public:
   explicit JsonParser(Notes& notes) : notes_(notes) {}
 
   std::optional<json> Parse(std::string_view text) {
-    const auto watch = [this](int depth, json::parse_event_t event, json& parsed) { return Watch(depth, event, parsed); };
+    const auto watch = [this](int depth, json::parse_event_t event, json& parsed) {
+      return Watch(depth, event, parsed);
+    };
     try {
       return json::parse(text.begin(), text.end(), watch);
     } catch (const json::parse_error& error) {
@@ -61,10 +65,12 @@ class JsonParser {
                 .right = "save it again from the map editor"});
   }
 
-  /// The one thing that parses and is no value: a number beyond a double. The parser quotes it and keeps no place.
+  /// The one thing that parses and is no value: a number beyond a double. The parser quotes it and
+  /// keeps no place.
   void ComplainNumber(std::string_view text, std::string_view what) {
     const size_t open = what.find('\'');
-    const std::string_view number = open == std::string_view::npos ? "" : what.substr(open + 1, what.rfind('\'') - open - 1);
+    const std::string_view number =
+        open == std::string_view::npos ? "" : what.substr(open + 1, what.rfind('\'') - open - 1);
     const size_t at = number.empty() ? 0 : text.find(number);
     notes_.Add({.line = at == std::string_view::npos ? 0 : LineAt(text, at),
                 .problem = Quoted(number) + " is too large for a number",
@@ -80,9 +86,7 @@ class JsonParser {
       const size_t expected = reason.find("; expected", read);
       reason.erase(read, expected == std::string::npos ? std::string::npos : expected - read);
     }
-    reason.resize(std::min(reason.size(), kMost));
-    std::ranges::replace_if(reason, [](char c) { return c < 0x20 || c == 0x7f; }, '?');  // chars of UTF-8 too
-    return reason;
+    return Plain(reason, kMost);
   }
 
   Notes& notes_;
@@ -93,49 +97,64 @@ class JsonParser {
 /// The array of features, after a look at what stands beside it.
 const json* Features(const json& map, Notes& notes) {
   const auto refuse = [&](std::string field, std::string problem, std::string right) {
-    notes.Add({.field = std::move(field), .problem = std::move(problem), .right = std::move(right)});
+    notes.Add(
+        {.field = std::move(field), .problem = std::move(problem), .right = std::move(right)});
     return nullptr;
   };
-  if (!map.is_object()) return refuse("", "is " + Shown(map), "must be a FeatureCollection (RFC 7946)");
+  if (!map.is_object())
+    return refuse("", "is " + Shown(map), "must be a FeatureCollection (RFC 7946)");
   const auto type = map.find("type");
   if (type == map.end() || *type != "FeatureCollection") {
-    return refuse("type", type == map.end() ? "is missing" : "is " + Shown(*type), "must be \"FeatureCollection\"");
+    return refuse("type", type == map.end() ? "is missing" : "is " + Shown(*type),
+                  "must be \"FeatureCollection\"");
   }
   if (const auto crs = map.find("crs"); crs != map.end() && !crs->is_null()) {
-    const auto name = crs->is_object() && crs->contains("properties") && (*crs)["properties"].is_object()
-                          ? (*crs)["properties"].value("name", json()) : json();
+    const auto name =
+        crs->is_object() && crs->contains("properties") && (*crs)["properties"].is_object()
+            ? (*crs)["properties"].value("name", json())
+            : json();
     if (name != "urn:ogc:def:crs:OGC:1.3:CRS84") {
-      refuse("crs", "names another coordinate system", "save the map in WGS 84 longitude and latitude (RFC 7946 4)");
+      refuse("crs", "names another coordinate system",
+             "save the map in WGS 84 longitude and latitude (RFC 7946 4)");
     }
   }
   for (const char* name : {"coordinates", "geometries", "geometry", "properties"}) {
-    if (map.contains(name)) refuse(name, "stands in the collection", "belongs into a feature (RFC 7946 7.1)");
+    if (map.contains(name))
+      refuse(name, "stands in the collection", "belongs into a feature (RFC 7946 7.1)");
   }
   const auto features = map.find("features");
   if (features == map.end() || !features->is_array()) {
-    return refuse("features", features == map.end() ? "are missing" : "are " + Shown(*features), "must be an array");
+    return refuse("features", features == map.end() ? "are missing" : "are " + Shown(*features),
+                  "must be an array");
   }
   if (features->empty() || features->size() > kFeatures) {
-    return refuse("features", fmt::format("there are {}", features->size()), fmt::format("must be 1 to {}", kFeatures));
+    return refuse("features", fmt::format("there are {}", features->size()),
+                  fmt::format("must be 1 to {}", kFeatures));
   }
   return &*features;
 }
 
 /// The feature's id, unique over the map; unset after a complaint.
-std::optional<std::string> ReadFeatureId(const json& feature, const std::string& where, const Draft& draft, Notes& notes) {
+std::optional<std::string> ReadFeatureId(const json& feature, const std::string& where,
+                                         const Draft& draft, Notes& notes) {
   const auto refuse = [&](std::string problem, std::string right) {
-    notes.Add({.where = where, .field = "id", .problem = std::move(problem), .right = std::move(right)});
+    notes.Add(
+        {.where = where, .field = "id", .problem = std::move(problem), .right = std::move(right)});
     return std::nullopt;
   };
   const auto found = feature.find("id");
-  if (found == feature.end()) return refuse("is missing", "give the feature an id beside its type, e.g. \"door-3\"");
+  if (found == feature.end())
+    return refuse("is missing", "give the feature an id beside its type, e.g. \"door-3\"");
   if (!found->is_string() || !IsId(found->get_ref<const std::string&>())) {
-    return refuse("is " + Shown(*found),
-                  fmt::format("must be text of 1 to {} characters of a-z, A-Z, 0-9 and '-'", kIdCharacters));
+    return refuse(
+        "is " + Shown(*found),
+        fmt::format("must be text of 1 to {} characters of a-z, A-Z, 0-9 and '-'", kIdCharacters));
   }
   const auto id = found->get<std::string>();
   if (const auto other = draft.features.find(id); other != draft.features.end()) {
-    return refuse(fmt::format("{} is the id of another feature ({}) too", Quoted(id), other->second), "give each its own");
+    return refuse(
+        fmt::format("{} is the id of another feature ({}) too", Quoted(id), other->second),
+        "give each its own");
   }
   return id;
 }
@@ -143,7 +162,9 @@ std::optional<std::string> ReadFeatureId(const json& feature, const std::string&
 void ReadFeature(const json& feature, size_t index, MapShapes& shapes, Draft& draft, Notes& notes) {
   std::string where = fmt::format("features[{}]", index);
   if (!feature.is_object() || feature.value("type", json()) != "Feature") {
-    notes.Add({.where = where, .problem = "is not a Feature", .right = "must be an object with \"type\": \"Feature\""});
+    notes.Add({.where = where,
+               .problem = "is not a Feature",
+               .right = "must be an object with \"type\": \"Feature\""});
     return;
   }
   const auto id = ReadFeatureId(feature, where, draft, notes);
@@ -158,7 +179,10 @@ void ReadFeature(const json& feature, size_t index, MapShapes& shapes, Draft& dr
   }
   const auto object = feature.find("properties");
   if (object == feature.end() || !object->is_object()) {
-    notes.Add({.where = where, .field = "properties", .problem = "are missing", .right = "give at least \"type\""});
+    notes.Add({.where = where,
+               .field = "properties",
+               .problem = "are missing",
+               .right = "give at least \"type\""});
     return;
   }
   Properties properties(*object, where, notes);
@@ -173,7 +197,8 @@ void ReadMap(std::string_view bytes, Draft& draft, Notes& notes) {
   MapShapes shapes(notes);
   const json* features = map ? Features(*map, notes) : nullptr;
   if (features != nullptr) {
-    for (size_t i = 0; i < features->size(); ++i) ReadFeature((*features)[i], i, shapes, draft, notes);
+    for (size_t i = 0; i < features->size(); ++i)
+      ReadFeature((*features)[i], i, shapes, draft, notes);
   }
   // A feature whose id could not be read may be the one that is named elsewhere.
   if (features == nullptr || draft.features.size() < features->size()) {

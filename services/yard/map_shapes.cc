@@ -1,8 +1,8 @@
 #include "services/yard/map_shapes.h"
 
-#include <cmath>
-
 #include <fmt/format.h>
+
+#include <cmath>
 
 #include "services/yard/limits.h"
 
@@ -12,8 +12,9 @@ namespace {
 using nlohmann::json;
 
 const std::map<std::string, Duty, std::less<>> kDuties = {
-    {"keep-clear", Duty::kKeepClear}, {"exit", Duty::kExit},           {"fire-way", Duty::kFireWay},
-    {"refuge", Duty::kRefuge},        {"lamp-group", Duty::kLampGroup},
+    {"keep-clear", Duty::kKeepClear}, {"exit", Duty::kExit},
+    {"fire-way", Duty::kFireWay},     {"refuge", Duty::kRefuge},
+    {"lamp-group", Duty::kLampGroup},
 };
 
 std::string Metric(double metres) { return fmt::format("{:.1f} m", metres); }
@@ -26,22 +27,30 @@ IdType ReadReference(Properties& properties, std::string_view name) {
 
 }  // namespace
 
-void MapShapes::Complain(std::string where, std::string field, std::string problem, std::string right) {
-  notes_.Add({.where = std::move(where), .field = std::move(field), .problem = std::move(problem), .right = std::move(right)});
+void MapShapes::Complain(std::string where, std::string field, std::string problem,
+                         std::string right) {
+  notes_.Add({.where = std::move(where),
+              .field = std::move(field),
+              .problem = std::move(problem),
+              .right = std::move(right)});
 }
 
-void MapShapes::Read(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
+void MapShapes::Read(const std::string& id, Properties& properties, const json& geometry,
+                     Draft& draft) {
   using Reader = void (MapShapes::*)(const std::string&, Properties&, const json&, Draft&);
   static const std::map<std::string, Reader, std::less<>> kReaders = {
-      {"place", &MapShapes::ReadPlace},          {"lane", &MapShapes::ReadLane}, {"door", &MapShapes::ReadDoor},
-      {"hold-point", &MapShapes::ReadHoldPoint}, {"area", &MapShapes::ReadArea},
+      {"place", &MapShapes::ReadPlace}, {"lane", &MapShapes::ReadLane},
+      {"door", &MapShapes::ReadDoor},   {"hold-point", &MapShapes::ReadHoldPoint},
+      {"area", &MapShapes::ReadArea},
   };
-  const std::string type = properties.Text("type", Need::kRequired, "one of " + Listed(Names(kReaders))).value_or("");
+  const std::string type =
+      properties.Text("type", Need::kRequired, "one of " + Listed(Names(kReaders))).value_or("");
   if (!id.empty()) draft.features[id] = type.empty() ? "feature" : type;
   const auto reader = kReaders.find(type);
   if (reader == kReaders.end()) {
     if (!type.empty()) {
-      properties.Complain("type", Quoted(type) + " is not a type of feature", KnownNames(type, Names(kReaders)));
+      properties.Complain("type", Quoted(type) + " is not a type of feature",
+                          KnownNames(type, Names(kReaders)));
     }
     // It may be what another file refers to.
     for (Mentioned* sort : {&draft.places, &draft.lanes, &draft.doors}) sort->complete = false;
@@ -55,19 +64,22 @@ std::string MapShapes::ReadPostCode(Properties& properties) {
   const auto code = properties.Text("post-code", Need::kOptional);
   if (!code) return "";
   if (!IsId(*code) || code->size() > kPostCodeCharacters) {
-    properties.Complain("post-code", Quoted(*code) + " cannot be typed from a post",
-                        fmt::format("1 to {} characters of a-z, A-Z, 0-9 and '-'", kPostCodeCharacters));
+    properties.Complain(
+        "post-code", Quoted(*code) + " cannot be typed from a post",
+        fmt::format("1 to {} characters of a-z, A-Z, 0-9 and '-'", kPostCodeCharacters));
     return "";
   }
   const auto [other, fresh] = post_codes_.emplace(*code, properties.where());
   if (!fresh) {
-    properties.Complain("post-code", fmt::format("{} is painted at {} too", Quoted(*code), other->second),
+    properties.Complain("post-code",
+                        fmt::format("{} is painted at {} too", Quoted(*code), other->second),
                         "a code must say where somebody stands: give each its own");
   }
   return *code;
 }
 
-void MapShapes::ReadPlace(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
+void MapShapes::ReadPlace(const std::string& id, Properties& properties, const json& geometry,
+                          Draft& draft) {
   Place place{.id = PlaceId(id)};
   place.name = properties.Text("name", Need::kRequired).value_or("");
   place.capacity = properties.Whole("capacity", {.least = 1, .most = kCapacity, .not_given = 1});
@@ -81,7 +93,8 @@ void MapShapes::ReadPlace(const std::string& id, Properties& properties, const j
   draft.yard.places.emplace(place.id, std::move(place));
 }
 
-void MapShapes::ReadLane(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
+void MapShapes::ReadLane(const std::string& id, Properties& properties, const json& geometry,
+                         Draft& draft) {
   Lane lane{.id = LaneId(id)};
   lane.name = properties.Text("name", Need::kOptional).value_or(id);
   lane.from = ReadReference<PlaceId>(properties, "from");
@@ -96,7 +109,8 @@ void MapShapes::ReadLane(const std::string& id, Properties& properties, const js
   draft.yard.lanes.emplace(lane.id, std::move(lane));
 }
 
-void MapShapes::ReadDoor(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
+void MapShapes::ReadDoor(const std::string& id, Properties& properties, const json& geometry,
+                         Draft& draft) {
   Door door{.id = DoorId(id)};
   door.name = properties.Text("name", Need::kOptional).value_or(id);
   door.lane = ReadReference<LaneId>(properties, "lane");
@@ -121,7 +135,8 @@ void MapShapes::ReadDoor(const std::string& id, Properties& properties, const js
   draft.yard.doors.emplace(door.id, std::move(door));
 }
 
-void MapShapes::ReadHoldPoint(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
+void MapShapes::ReadHoldPoint(const std::string& id, Properties& properties, const json& geometry,
+                              Draft& draft) {
   HoldPoint point{.id = HoldPointId(id)};
   point.name = properties.Text("name", Need::kOptional).value_or(id);
   point.lane = ReadReference<LaneId>(properties, "lane");
@@ -133,14 +148,17 @@ void MapShapes::ReadHoldPoint(const std::string& id, Properties& properties, con
   draft.yard.hold_points.emplace(point.id, std::move(point));
 }
 
-void MapShapes::ReadArea(const std::string& id, Properties& properties, const json& geometry, Draft& draft) {
+void MapShapes::ReadArea(const std::string& id, Properties& properties, const json& geometry,
+                         Draft& draft) {
   Area area{.id = AreaId(id)};
   area.name = properties.Text("name", Need::kOptional).value_or(id);
-  if (const auto duty = properties.Text("duty", Need::kRequired, "one of " + Listed(Names(kDuties)))) {
+  if (const auto duty =
+          properties.Text("duty", Need::kRequired, "one of " + Listed(Names(kDuties)))) {
     if (const auto known = kDuties.find(*duty); known != kDuties.end()) {
       area.duty = known->second;
     } else {
-      properties.Complain("duty", Quoted(*duty) + " is not a duty", KnownNames(*duty, Names(kDuties)));
+      properties.Complain("duty", Quoted(*duty) + " is not a duty",
+                          KnownNames(*duty, Names(kDuties)));
     }
   }
   auto rings = ReadPolygon(geometry, properties);
@@ -160,8 +178,10 @@ void MapShapes::Connect(Draft& draft) {
     const double away_m = DistanceM(plane.At(position), {});
     if (away_m <= kReachM || id == far_feature) continue;
     far_feature = id;
-    Complain(id, "coordinates", fmt::format("lies {:.0f} km from {}", away_m / 1'000, seen_.front().first),
-             fmt::format("a yard reaches {:.0f} km; longitude comes before latitude", kReachM / 1'000));
+    Complain(
+        id, "coordinates",
+        fmt::format("lies {:.0f} km from {}", away_m / 1'000, seen_.front().first),
+        fmt::format("a yard reaches {:.0f} km; longitude comes before latitude", kReachM / 1'000));
   }
   if (!far_feature.empty()) return;  // one far position makes nonsense of every distance
   for (auto& [id, lane] : draft.yard.lanes) ConnectLane(lane, plane, draft);
@@ -175,19 +195,22 @@ void MapShapes::ConnectLane(Lane& lane, const Plane& plane, const Draft& draft) 
   const std::vector<double> lengths_m = LengthsAlongM(lane.line);
   lane.length = fit::InMetres(lengths_m.back());
   if (!lane.from.empty() && lane.from == lane.to) {
-    Complain(id, "to", fmt::format("{} is where the lane comes from", Quoted(lane.to.value())), "a lane joins two places");
+    Complain(id, "to", fmt::format("{} is where the lane comes from", Quoted(lane.to.value())),
+             "a lane joins two places");
   }
   const auto end = [&](const PlaceId& place, const Position& position, std::string field) {
     if (place.empty()) return;
     if (draft.places.Dangles(place.value())) {
-      Complain(id, field, Quoted(place.value()) + " is not a place", KnownNames(place.value(), Names(draft.places.ids)));
+      Complain(id, field, Quoted(place.value()) + " is not a place",
+               KnownNames(place.value(), Names(draft.places.ids)));
     }
     const auto found = draft.yard.places.find(place);
     if (found == draft.yard.places.end()) return;
     const double away_m = DistanceM(plane.At(position), plane.At(found->second.position));
     if (away_m <= kLaneEndM) return;
-    Complain(id, field, fmt::format("the line's end lies {} from {}", Metric(away_m), place.value()),
-             fmt::format("draw it to within {}, or name the place where it ends", Metric(kLaneEndM)));
+    Complain(
+        id, field, fmt::format("the line's end lies {} from {}", Metric(away_m), place.value()),
+        fmt::format("draw it to within {}, or name the place where it ends", Metric(kLaneEndM)));
   };
   end(lane.from, lane.line.front(), "from");
   end(lane.to, lane.line.back(), "to");
@@ -196,8 +219,10 @@ void MapShapes::ConnectLane(Lane& lane, const Plane& plane, const Draft& draft) 
     const double rise_m = std::abs(*lane.line[i].elevation_m - *lane.line[i - 1].elevation_m);
     const double run_m = DistanceM(plane.At(lane.line[i]), plane.At(lane.line[i - 1]));
     if (rise_m <= kSteepest * run_m) continue;
-    Complain(id, fmt::format("coordinates[{}]", i), fmt::format("rises or falls {} over {}", Metric(rise_m), Metric(run_m)),
-             fmt::format("at most {:.0f} % is read as a lane; look at the elevations", kSteepest * 100));
+    Complain(
+        id, fmt::format("coordinates[{}]", i),
+        fmt::format("rises or falls {} over {}", Metric(rise_m), Metric(run_m)),
+        fmt::format("at most {:.0f} % is read as a lane; look at the elevations", kSteepest * 100));
     break;
   }
 }
@@ -207,13 +232,15 @@ void MapShapes::ConnectSpot(Spot& spot, const Plane& plane, const Draft& draft) 
   const std::string& id = spot.id.value();
   if (spot.lane.empty()) return;
   if (draft.lanes.Dangles(spot.lane.value())) {
-    Complain(id, "lane", Quoted(spot.lane.value()) + " is not a lane", KnownNames(spot.lane.value(), Names(draft.lanes.ids)));
+    Complain(id, "lane", Quoted(spot.lane.value()) + " is not a lane",
+             KnownNames(spot.lane.value(), Names(draft.lanes.ids)));
   }
   const auto lane = draft.yard.lanes.find(spot.lane);
   if (lane == draft.yard.lanes.end()) return;
   const Foot foot = NearestOnLine(plane.At(spots_.at(id)), plane.At(lane->second.line));
   if (foot.distance_m > kOnLaneM) {
-    Complain(id, "coordinates", fmt::format("lies {} from lane {}", Metric(foot.distance_m), spot.lane.value()),
+    Complain(id, "coordinates",
+             fmt::format("lies {} from lane {}", Metric(foot.distance_m), spot.lane.value()),
              fmt::format("draw it on the lane, to within {}", Metric(kOnLaneM)));
   }
   const std::vector<double> lengths_m = LengthsAlongM(lane->second.line);
@@ -226,7 +253,8 @@ bool MapShapes::AreRingsSound(const Area& area, const Rings& rings) {
   bool sound = true;
   const auto refuse = [&](size_t i, std::string problem, std::string right) {
     sound = false;
-    Complain(area.id.value(), fmt::format("coordinates[{}]", i), std::move(problem), std::move(right));
+    Complain(area.id.value(), fmt::format("coordinates[{}]", i), std::move(problem),
+             std::move(right));
   };
   for (size_t i = 0; i < rings.size(); ++i) {
     if (CrossesItself(rings[i])) {
@@ -234,7 +262,8 @@ bool MapShapes::AreRingsSound(const Area& area, const Rings& rings) {
     } else if (AreaM2(rings[i]) < kLeastAreaM2) {
       refuse(i, "encloses no ground", "draw at least three corners that are not in line");
     } else if (i > 0 && !IsInside(rings[i].front(), rings.front())) {
-      refuse(i, "is a hole outside the outer ring", "the first ring is the outer one (RFC 7946 3.1.6)");
+      refuse(i, "is a hole outside the outer ring",
+             "the first ring is the outer one (RFC 7946 3.1.6)");
     }
   }
   return sound;

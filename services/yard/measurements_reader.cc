@@ -1,8 +1,8 @@
 // measurements.csv: what was measured, on what, by whom and when.
+#include <fmt/format.h>
+
 #include <cmath>
 #include <tuple>
-
-#include <fmt/format.h>
 
 #include "services/yard/csv.h"
 #include "services/yard/dates.h"
@@ -22,8 +22,7 @@ class MeasurementReader {
 
   void Read(const CsvRow& row) {
     row_ = &row;
-    Measurement reading{.attachment = row.cells[kWith],
-                        .by = PersonId(row.cells[kBy])};
+    Measurement reading{.attachment = row.cells[kWith], .by = PersonId(row.cells[kBy])};
     const size_t complaints_before = notes_.count();
     const QuantityRow* quantity = ReadWhat(reading);
     ReadValue(quantity, reading);
@@ -51,10 +50,14 @@ class MeasurementReader {
 
   const Mentioned& SubjectsOf(Subject subject) const {
     switch (subject) {
-      case Subject::kDoor: return draft_.doors;
-      case Subject::kMachine: return draft_.machines;
-      case Subject::kPlace: return draft_.places;
-      case Subject::kLane: return draft_.lanes;
+      case Subject::kDoor:
+        return draft_.doors;
+      case Subject::kMachine:
+        return draft_.machines;
+      case Subject::kPlace:
+        return draft_.places;
+      case Subject::kLane:
+        return draft_.lanes;
     }
     return draft_.doors;
   }
@@ -63,20 +66,23 @@ class MeasurementReader {
     const std::string& what = row_->cells[kWhat];
     const size_t space = what.find_first_of(" \t");
     if (space == std::string::npos) {
-      Complain("what", Quoted(what) + " is not a thing and a quantity", "write \"door-3 clear-height\", \"TH-07 mass\"");
+      Complain("what", Quoted(what) + " is not a thing and a quantity",
+               "write \"door-3 clear-height\", \"TH-07 mass\"");
       return nullptr;
     }
     reading.subject = what.substr(0, space);
     reading.quantity = Trim(std::string_view(what).substr(space));
     const QuantityRow* quantity = FindQuantity(reading.quantity);
     if (quantity == nullptr) {
-      Complain("what", Quoted(reading.quantity) + " is not a quantity that is measured", "known are " + ListedInFull(QuantityNames()));
+      Complain("what", Quoted(reading.quantity) + " is not a quantity that is measured",
+               "known are " + ListedInFull(QuantityNames()));
       return nullptr;
     }
     const Mentioned& subjects = SubjectsOf(quantity->subject);
     if (subjects.Dangles(reading.subject)) {
-      Complain("what", fmt::format("{} is measured on {}, and {} is none", reading.quantity, SubjectName(quantity->subject),
-                                   Quoted(reading.subject)),
+      Complain("what",
+               fmt::format("{} is measured on {}, and {} is none", reading.quantity,
+                           SubjectName(quantity->subject), Quoted(reading.subject)),
                KnownNames(reading.subject, Names(subjects.ids)));
     }
     return quantity;
@@ -96,17 +102,20 @@ class MeasurementReader {
       Complain("value", fmt::format("{} is {}", Quoted(reading.as_written), DimensionName(*value)),
                fmt::format("{} is {}", quantity->name, DimensionName(quantity->least)));
     } else if (!IsWithinBounds(*quantity, *value)) {
-      Complain("value", Quoted(reading.as_written) + " is out of range", fmt::format("{}: {}", quantity->name, quantity->bounds));
+      Complain("value", Quoted(reading.as_written) + " is out of range",
+               fmt::format("{}: {}", quantity->name, quantity->bounds));
     }
   }
 
   void ReadWith(const QuantityRow* quantity, const Measurement& reading) {
     if (reading.attachment.empty()) return;
     if (quantity != nullptr && quantity->subject != Subject::kMachine) {
-      Complain("with", fmt::format("{} carries no attachment", SubjectName(quantity->subject)), "leave it empty");
+      Complain("with", fmt::format("{} carries no attachment", SubjectName(quantity->subject)),
+               "leave it empty");
     } else if (!IsLine(reading.attachment, kAttachmentCharacters)) {
       Complain("with", Quoted(reading.attachment) + " is too long or not one line",
-               fmt::format("the machine's attachment, 1 to {} characters, or empty for none", kAttachmentCharacters));
+               fmt::format("the machine's attachment, 1 to {} characters, or empty for none",
+                           kAttachmentCharacters));
     }
   }
 
@@ -115,20 +124,25 @@ class MeasurementReader {
     if (by.empty()) {
       Complain("by", "is empty", "the id of who measured, from people.csv");
     } else if (draft_.people.Dangles(by)) {
-      Complain("by", Quoted(by) + " is not in people.csv", KnownNames(by, Names(draft_.people.ids)));
+      Complain("by", Quoted(by) + " is not in people.csv",
+               KnownNames(by, Names(draft_.people.ids)));
     }
   }
 
   /// Of two readings at one instant nobody can say which one counts.
   void RefuseSecondReading(const Measurement& reading) {
-    const auto [first, fresh] =
-        lines_.emplace(std::tuple(reading.subject, reading.quantity, reading.attachment, reading.when), row_->line);
+    const auto [first, fresh] = lines_.emplace(
+        std::tuple(reading.subject, reading.quantity, reading.attachment, reading.when),
+        row_->line);
     if (fresh) return;
-    Complain("when", fmt::format("line {} has a reading of the same at the same time", first->second),
+    Complain("when",
+             fmt::format("line {} has a reading of the same at the same time", first->second),
              "give the later one its time, or leave one out");
   }
 
-  static std::string ListedInFull(const std::vector<std::string>& names) { return fmt::format("{}", fmt::join(names, ", ")); }
+  static std::string ListedInFull(const std::vector<std::string>& names) {
+    return fmt::format("{}", fmt::join(names, ", "));
+  }
 
   Draft& draft_;
   Notes& notes_;
@@ -144,11 +158,13 @@ void CompareWithNominal(const Draft& draft, Notes& notes) {
       if (taped == nullptr) continue;
       const double apart_m = std::abs((std::get<fit::Metres>(taped->value) - nominal).metres());
       if (apart_m <= kNominalM) continue;
-      notes.Add({.where = door,
-                 .field = quantity,
-                 .problem = fmt::format("the tape says {}, the map says {}", Quoted(taped->as_written),
-                                        fit::Text(nominal, fit::UnitSystem::kSi, fit::Rounding::kDown)),
-                 .right = fmt::format("they may differ by {} m: tape it again, or correct the map", kNominalM)});
+      notes.Add(
+          {.where = door,
+           .field = quantity,
+           .problem = fmt::format("the tape says {}, the map says {}", Quoted(taped->as_written),
+                                  fit::Text(nominal, fit::UnitSystem::kSi, fit::Rounding::kDown)),
+           .right = fmt::format("they may differ by {} m: tape it again, or correct the map",
+                                kNominalM)});
     }
   }
 }

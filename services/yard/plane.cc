@@ -25,11 +25,12 @@ double FractionOf(Point point, Segment segment) {
 double DistanceToM(Point point, Segment segment) {
   const double fraction = FractionOf(point, segment);
   const Point way = segment.to - segment.from;
-  return DistanceM(point, {segment.from.east_m + fraction * way.east_m, segment.from.north_m + fraction * way.north_m});
+  return DistanceM(point, {segment.from.east_m + fraction * way.east_m,
+                           segment.from.north_m + fraction * way.north_m});
 }
 
-/// Whether two segments cross at a point inside both. Where they only touch, an end lies on the other segment and
-/// the distances of the ends say so.
+/// Whether two segments cross at a point inside both. Where they only touch, an end lies on the
+/// other segment and the distances of the ends say so.
 bool CrossInside(Segment a, Segment b) {
   const Point way_a = a.to - a.from;
   const Point way_b = b.to - b.from;
@@ -42,12 +43,14 @@ bool CrossInside(Segment a, Segment b) {
 
 double DistanceBetweenM(Segment a, Segment b) {
   if (CrossInside(a, b)) return 0;
-  return std::min({DistanceToM(a.from, b), DistanceToM(a.to, b), DistanceToM(b.from, a), DistanceToM(b.to, a)});
+  return std::min(
+      {DistanceToM(a.from, b), DistanceToM(a.to, b), DistanceToM(b.from, a), DistanceToM(b.to, a)});
 }
 
 bool IsInsidePolygon(Point point, const Rings& rings) {
   if (rings.empty() || !IsInside(point, rings.front())) return false;
-  return std::none_of(rings.begin() + 1, rings.end(), [&](const auto& hole) { return IsInside(point, hole); });
+  return std::none_of(rings.begin() + 1, rings.end(),
+                      [&](const auto& hole) { return IsInside(point, hole); });
 }
 
 }  // namespace
@@ -69,7 +72,8 @@ Plane::Plane(const Position& origin) : origin_(origin) {
 Point Plane::At(const Position& position) const {
   // A yard on the 180° meridian has neighbours at -179.99° and 179.99°.
   const double east_deg = std::remainder(position.longitude_deg - origin_.longitude_deg, 360.0);
-  return {east_deg * east_m_per_deg_, (position.latitude_deg - origin_.latitude_deg) * north_m_per_deg_};
+  return {east_deg * east_m_per_deg_,
+          (position.latitude_deg - origin_.latitude_deg) * north_m_per_deg_};
 }
 
 std::vector<Point> Plane::At(const std::vector<Position>& line) const {
@@ -79,7 +83,9 @@ std::vector<Point> Plane::At(const std::vector<Position>& line) const {
   return points;
 }
 
-double DistanceM(Point a, Point b) { return std::hypot(a.east_m - b.east_m, a.north_m - b.north_m); }
+double DistanceM(Point a, Point b) {
+  return std::hypot(a.east_m - b.east_m, a.north_m - b.north_m);
+}
 
 Foot NearestOnLine(Point point, const std::vector<Point>& line) {
   Foot nearest{.distance_m = std::numeric_limits<double>::infinity()};
@@ -106,7 +112,9 @@ std::vector<double> LengthsAlongM(const std::vector<Position>& line) {
 }
 
 bool Touches(const std::vector<Point>& line, const Rings& rings, double within_m) {
-  if (std::any_of(line.begin(), line.end(), [&](Point point) { return IsInsidePolygon(point, rings); })) return true;
+  if (std::any_of(line.begin(), line.end(),
+                  [&](Point point) { return IsInsidePolygon(point, rings); }))
+    return true;
   for (const auto& ring : rings) {
     for (size_t i = 0; i + 1 < ring.size(); ++i) {
       const Segment edge{ring[i], ring[i + 1]};
@@ -130,7 +138,8 @@ bool CrossesItself(const std::vector<Point>& ring) {
 
 double AreaM2(const std::vector<Point>& ring) {
   double twice_m2 = 0;
-  for (size_t i = 0; i + 1 < ring.size(); ++i) twice_m2 += Cross(ring[i] - ring[0], ring[i + 1] - ring[0]);
+  for (size_t i = 0; i + 1 < ring.size(); ++i)
+    twice_m2 += Cross(ring[i] - ring[0], ring[i + 1] - ring[0]);
   return std::abs(twice_m2) / 2;
 }
 
@@ -141,7 +150,8 @@ bool IsInside(Point point, const std::vector<Point>& ring) {
     const Point b = ring[i + 1];
     const bool straddles = (a.north_m > point.north_m) != (b.north_m > point.north_m);
     if (!straddles) continue;
-    const double east_m = a.east_m + (point.north_m - a.north_m) / (b.north_m - a.north_m) * (b.east_m - a.east_m);
+    const double east_m =
+        a.east_m + (point.north_m - a.north_m) / (b.north_m - a.north_m) * (b.east_m - a.east_m);
     if (point.east_m < east_m) inside = !inside;
   }
   return inside;

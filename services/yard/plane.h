@@ -1,9 +1,10 @@
 // A yard's map on a flat plane of metres, and the few questions that are asked of it.
 //
-// The plane touches the WGS 84 ellipsoid at its origin; east and north are scaled by the two radii of curvature there.
-// Error: at a distance d from the origin at latitude φ a length is wrong by at most about (d / 6,371 km)·tan φ of
-// itself: below 0.3 % at 10 km and 60°, below 0.02 % over a yard of 1 km. So the 3 m and 5 m checks are right to 2 cm.
-// Source: radii of curvature in the meridian and the prime vertical, NGA.STND.0036 (WGS 84), from memory.
+// The plane touches the WGS 84 ellipsoid at its origin; east and north are scaled by the two radii
+// of curvature there. Error: at a distance d from the origin at latitude φ a length is wrong by at
+// most about (d / 6,371 km)·tan φ of itself: below 0.3 % at 10 km and 60°, below 0.02 % over a yard
+// of 1 km. So the 3 m and 5 m checks are right to 2 cm. Source: radii of curvature in the meridian
+// and the prime vertical, NGA.STND.0036 (WGS 84), from memory.
 #pragma once
 
 #include <vector>
@@ -44,10 +45,12 @@ std::vector<double> LengthsAlongM(const std::vector<Position>& line);
 
 using Rings = std::vector<std::vector<Point>>;
 
-/// Whether a line or point (a line of one) comes within `within_m` of a polygon: its outer ring less its holes.
+/// Whether a line or point (a line of one) comes within `within_m` of a polygon: its outer ring
+/// less its holes.
 bool Touches(const std::vector<Point>& line, const Rings& rings, double within_m);
 
-/// Whether two edges of a closed ring cross. Edges that only touch are left alone: nothing becomes ambiguous by them.
+/// Whether two edges of a closed ring cross. Edges that only touch are left alone: nothing becomes
+/// ambiguous by them.
 bool CrossesItself(const std::vector<Point>& ring);
 
 /// The ground inside a closed ring, in square metres, however it winds.

@@ -1,4 +1,5 @@
-// The quantities that a yard measures: of what, in which dimension, and between which bounds a reading is believed.
+// The quantities that a yard measures: of what, in which dimension, and between which bounds a
+// reading is believed.
 #pragma once
 
 #include <string>

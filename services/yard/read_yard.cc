@@ -1,6 +1,6 @@
-#include <array>
-
 #include <fmt/format.h>
+
+#include <array>
 
 #include "services/yard/draft.h"
 #include "services/yard/limits.h"
@@ -9,8 +9,8 @@
 namespace chockwise::yard {
 namespace {
 
-constexpr std::array<std::string_view, 6> kFiles = {"base rules",   "map.geojson",      "machines.csv",
-                                                    "people.csv",   "measurements.csv", "rules.txtpb"};
+constexpr std::array<std::string_view, 6> kFiles = {
+    "base rules", "map.geojson", "machines.csv", "people.csv", "measurements.csv", "rules.txtpb"};
 
 void SortAndLimit(Complaints& complaints) {
   const auto rank = [](const Complaint& complaint) {
@@ -25,7 +25,8 @@ void SortAndLimit(Complaints& complaints) {
                         .right = "mend these first and read the files again"});
 }
 
-/// A class that no machine has and no kind moves is a slip of the pen: the person would wait for a machine forever.
+/// A class that no machine has and no kind moves is a slip of the pen: the person would wait for a
+/// machine forever.
 void CheckAuthorisedClasses(const Draft& draft, Notes& notes) {
   std::set<std::string> classes;
   for (const auto& [id, machine] : draft.yard.machines) classes.insert(machine.machine_class);
@@ -36,18 +37,20 @@ void CheckAuthorisedClasses(const Draft& draft, Notes& notes) {
   for (const auto& [id, person] : draft.yard.people) {
     for (const auto& [machine_class, until] : person.may_drive) {
       if (classes.contains(machine_class)) continue;
-      notes.Add({.line = draft.person_lines.at(id.value()),
-                 .where = id.value(),
-                 .field = "may-drive",
-                 .problem = Quoted(machine_class) + " is the class of no machine and no kind of move",
-                 .right = KnownNames(machine_class, Names(classes))});
+      notes.Add(
+          {.line = draft.person_lines.at(id.value()),
+           .where = id.value(),
+           .field = "may-drive",
+           .problem = Quoted(machine_class) + " is the class of no machine and no kind of move",
+           .right = KnownNames(machine_class, Names(classes))});
     }
   }
 }
 
 }  // namespace
 
-tl::expected<Yard, Complaints> ReadYard(const YardFiles& files, std::string_view base_rules_txtpb, const Computations& known) {
+tl::expected<Yard, Complaints> ReadYard(const YardFiles& files, std::string_view base_rules_txtpb,
+                                        const Computations& known) {
   Complaints complaints;
   Draft draft;
   const auto notes = [&](std::string_view file) { return Notes(std::string(file), complaints); };
@@ -60,7 +63,8 @@ tl::expected<Yard, Complaints> ReadYard(const YardFiles& files, std::string_view
   ReadPeople(files.people_csv, draft, people);
   ReadMeasurements(files.measurements_csv, draft, measurements);
   ReadRules(files.rules_txtpb, base_rules_txtpb, known, draft, complaints);
-  if (draft.machines.complete && !draft.yard.rules.yard_id().empty()) CheckAuthorisedClasses(draft, people);
+  if (draft.machines.complete && !draft.yard.rules.yard_id().empty())
+    CheckAuthorisedClasses(draft, people);
   if (complaints.empty()) return std::move(draft.yard);
   SortAndLimit(complaints);
   return tl::unexpected(std::move(complaints));

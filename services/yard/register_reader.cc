@@ -28,12 +28,15 @@ class Row {
   }
   std::string Line(size_t column, std::string_view field, size_t most) const {
     if (!IsLine(At(column), most)) {
-      Complain(field, At(column).empty() ? "is empty" : Quoted(At(column)) + " is too long or not one line",
-               fmt::format("1 to {} characters", most));
+      Complain(
+          field,
+          At(column).empty() ? "is empty" : Quoted(At(column)) + " is too long or not one line",
+          fmt::format("1 to {} characters", most));
     }
     return At(column);
   }
-  /// Takes the row's id into `mentioned`. False after a complaint that leaves the row without a usable id.
+  /// Takes the row's id into `mentioned`. False after a complaint that leaves the row without a
+  /// usable id.
   bool TakeId(Mentioned& mentioned) const {
     const std::string& id = At(0);
     if (!IsId(id)) {
@@ -52,12 +55,21 @@ class Row {
   Notes& notes_;
 };
 
-enum MachineColumn : size_t { kMachineId, kMachineName, kMachineClass, kMachinePlace, kAttachment, kChocksSet };
-const std::vector<std::string> kMachineColumns = {"id", "name", "class", "place", "attachment", "chocks"};
+enum MachineColumn : size_t {
+  kMachineId,
+  kMachineName,
+  kMachineClass,
+  kMachinePlace,
+  kAttachment,
+  kChocksSet
+};
+const std::vector<std::string> kMachineColumns = {"id",    "name",       "class",
+                                                  "place", "attachment", "chocks"};
 
 int ReadChocks(const Row& row) {
   const std::string& text = row.At(kChocksSet);
-  const bool digits = !text.empty() && text.size() <= 3 && text.find_first_not_of("0123456789") == std::string::npos;
+  const bool digits = !text.empty() && text.size() <= 3 &&
+                      text.find_first_not_of("0123456789") == std::string::npos;
   const int count = digits ? std::stoi(text) : -1;
   if (count >= 0 && count <= kChocks) return count;
   row.Complain("chocks", text.empty() ? "is empty" : Quoted(text) + " is not a number of chocks",
@@ -68,14 +80,18 @@ int ReadChocks(const Row& row) {
 void ReadMachine(const Row& row, Draft& draft) {
   const bool has_id = row.TakeId(draft.machines);
   Machine machine{.id = MachineId(row.At(kMachineId))};
-  if (const auto feature = draft.features.find(row.At(kMachineId)); feature != draft.features.end()) {
-    row.Complain("id", fmt::format("{} is the id of a {} on the map", Quoted(feature->first), feature->second),
-                 "an id must name one thing: give the machine another");
+  if (const auto feature = draft.features.find(row.At(kMachineId));
+      feature != draft.features.end()) {
+    row.Complain(
+        "id",
+        fmt::format("{} is the id of a {} on the map", Quoted(feature->first), feature->second),
+        "an id must name one thing: give the machine another");
   }
   machine.name = row.Line(kMachineName, "name", kNameCharacters);
   machine.machine_class = row.At(kMachineClass);
   if (!IsWord(machine.machine_class)) {
-    row.Complain("class", Quoted(machine.machine_class) + " is not a class", "a word such as service-truck: a-z, 0-9, '-'");
+    row.Complain("class", Quoted(machine.machine_class) + " is not a class",
+                 "a word such as service-truck: a-z, 0-9, '-'");
   }
   machine.place = PlaceId(row.At(kMachinePlace));
   if (machine.place.empty()) {
@@ -84,7 +100,8 @@ void ReadMachine(const Row& row, Draft& draft) {
     row.Complain("place", Quoted(machine.place.value()) + " is not a place on the map",
                  KnownNames(machine.place.value(), Names(draft.places.ids)));
   }
-  if (!row.At(kAttachment).empty()) machine.attachment = row.Line(kAttachment, "attachment", kAttachmentCharacters);
+  if (!row.At(kAttachment).empty())
+    machine.attachment = row.Line(kAttachment, "attachment", kAttachmentCharacters);
   machine.chocks_set = ReadChocks(row);
   if (!has_id) return;
 
@@ -92,27 +109,37 @@ void ReadMachine(const Row& row, Draft& draft) {
   const auto stands_there = [&](const auto& entry) { return entry.second.place == machine.place; };
   if (place != draft.yard.places.end() &&
       std::ranges::count_if(draft.yard.machines, stands_there) >= place->second.capacity) {
-    row.Complain("place", fmt::format("{} is full: it has room for {}", machine.place.value(), place->second.capacity),
+    row.Complain("place",
+                 fmt::format("{} is full: it has room for {}", machine.place.value(),
+                             place->second.capacity),
                  "another place, or a larger \"capacity\" on the map");
   }
   draft.yard.machines.emplace(machine.id, machine);
 }
 
 enum PersonColumn : size_t { kPersonId, kPersonName, kRoles, kMayDrive, kMaySpotUntil };
-const std::vector<std::string> kPersonColumns = {"id", "name", "roles", "may-drive", "may-spot-until"};
+const std::vector<std::string> kPersonColumns = {"id", "name", "roles", "may-drive",
+                                                 "may-spot-until"};
 
 const std::map<std::string, Role, std::less<>> kRoleNames = {
-    {"driver", Role::kDriver},          {"spotter", Role::kSpotter},           {"tech", Role::kTech},
-    {"yard-lead", Role::kYardLead},     {"safety-lead", Role::kSafetyLead},    {"visitor-host", Role::kVisitorHost},
+    {"driver", Role::kDriver},
+    {"spotter", Role::kSpotter},
+    {"tech", Role::kTech},
+    {"yard-lead", Role::kYardLead},
+    {"safety-lead", Role::kSafetyLead},
+    {"visitor-host", Role::kVisitorHost},
     {"reader", Role::kReader},
 };
 
-/// Roles that rows name, whatever else is wrong with them; unset once a row names one that is not known.
+/// Roles that rows name, whatever else is wrong with them; unset once a row names one that is not
+/// known.
 using SeenRoles = std::optional<std::set<Role>>;
 
 void ReadRoles(const Row& row, Person& person, SeenRoles& seen) {
   const auto names = Split(row.At(kRoles), ';');
-  if (names.empty()) row.Complain("roles", "is empty", "one or more of " + Listed(Names(kRoleNames)) + ", with ';' between");
+  if (names.empty())
+    row.Complain("roles", "is empty",
+                 "one or more of " + Listed(Names(kRoleNames)) + ", with ';' between");
   for (const std::string_view name : names) {
     const auto role = kRoleNames.find(name);
     if (role == kRoleNames.end()) {
@@ -126,7 +153,8 @@ void ReadRoles(const Row& row, Person& person, SeenRoles& seen) {
 }
 
 /// Authorised through a day: until the first instant of the next one, in UTC.
-std::optional<fit::Instant> ReadThrough(const Row& row, std::string_view field, std::string_view date) {
+std::optional<fit::Instant> ReadThrough(const Row& row, std::string_view field,
+                                        std::string_view date) {
   const auto day = ReadDate(date);
   if (!day) {
     row.Complain(field, Quoted(date) + " is not a date", kDateRight);
@@ -147,7 +175,8 @@ void ReadMayDrive(const Row& row, Person& person) {
     }
     const auto until = ReadThrough(row, "may-drive", Trim(part.substr(at + kUntil.size())));
     if (until && !person.may_drive.emplace(machine_class, *until).second) {
-      row.Complain("may-drive", Quoted(machine_class) + " stands twice", "keep the date that is right");
+      row.Complain("may-drive", Quoted(machine_class) + " stands twice",
+                   "keep the date that is right");
     }
   }
 }
@@ -166,8 +195,8 @@ void ReadPerson(const Row& row, Draft& draft, SeenRoles& seen) {
 }
 
 template <class ReadOne>
-void ReadRows(std::string_view bytes, const std::vector<std::string>& columns, Mentioned& mentioned, Notes& notes,
-              ReadOne read_one) {
+void ReadRows(std::string_view bytes, const std::vector<std::string>& columns, Mentioned& mentioned,
+              Notes& notes, ReadOne read_one) {
   const auto text = ReadText(bytes, kTableBytes, notes);
   const Table table = text ? ReadTable(*text, columns, notes) : Table{.complete = false};
   if (!table.complete) mentioned.complete = false;
@@ -177,16 +206,20 @@ void ReadRows(std::string_view bytes, const std::vector<std::string>& columns, M
 }  // namespace
 
 void ReadMachines(std::string_view bytes, Draft& draft, Notes& notes) {
-  ReadRows(bytes, kMachineColumns, draft.machines, notes, [&](const Row& row) { ReadMachine(row, draft); });
+  ReadRows(bytes, kMachineColumns, draft.machines, notes,
+           [&](const Row& row) { ReadMachine(row, draft); });
 }
 
 void ReadPeople(std::string_view bytes, Draft& draft, Notes& notes) {
   const size_t complaints_before = notes.count();
   SeenRoles seen = std::set<Role>();
-  ReadRows(bytes, kPersonColumns, draft.people, notes, [&](const Row& row) { ReadPerson(row, draft, seen); });
-  const bool rows_missing = !draft.people.complete && draft.people.ids.empty() && notes.count() > complaints_before;
+  ReadRows(bytes, kPersonColumns, draft.people, notes,
+           [&](const Row& row) { ReadPerson(row, draft, seen); });
+  const bool rows_missing =
+      !draft.people.complete && draft.people.ids.empty() && notes.count() > complaints_before;
   if (!seen || rows_missing) return;
-  for (const auto& [role, name] : {std::pair(Role::kYardLead, "yard-lead"), std::pair(Role::kSafetyLead, "safety-lead")}) {
+  for (const auto& [role, name] :
+       {std::pair(Role::kYardLead, "yard-lead"), std::pair(Role::kSafetyLead, "safety-lead")}) {
     if (seen->contains(role)) continue;
     notes.Add({.field = "roles",
                .problem = fmt::format("nobody is a {}", name),

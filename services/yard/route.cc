@@ -7,14 +7,16 @@
 namespace chockwise::yard {
 namespace {
 
-/// A way to a place so far. Its order is the order in which ways are preferred: shortest, fewest lanes, lane ids.
-/// Lengths are whole millimetres, so that two sums of the same lanes never differ.
+/// A way to a place so far. Its order is the order in which ways are preferred: shortest, fewest
+/// lanes, lane ids. Lengths are whole millimetres, so that two sums of the same lanes never differ.
 struct Way {
   int64_t length_mm = 0;
   std::vector<LaneId> lanes = {};
   PlaceId at = {};
 
-  std::tuple<int64_t, size_t, const std::vector<LaneId>&> Preference() const { return {length_mm, lanes.size(), lanes}; }
+  std::tuple<int64_t, size_t, const std::vector<LaneId>&> Preference() const {
+    return {length_mm, lanes.size(), lanes};
+  }
   bool operator>(const Way& other) const { return other.Preference() < Preference(); }
 };
 
@@ -32,8 +34,10 @@ std::multimap<PlaceId, Step> StepsByPlace(const std::map<LaneId, Lane>& lanes) {
   return steps;
 }
 
-/// Dijkstra: ways leave the queue in order of preference, so the first one that reaches a place is its best.
-std::optional<Way> BestWay(const std::map<LaneId, Lane>& lanes, const PlaceId& from, const PlaceId& to) {
+/// Dijkstra: ways leave the queue in order of preference, so the first one that reaches a place is
+/// its best.
+std::optional<Way> BestWay(const std::map<LaneId, Lane>& lanes, const PlaceId& from,
+                           const PlaceId& to) {
   const auto steps = StepsByPlace(lanes);
   std::priority_queue<Way, std::vector<Way>, std::greater<>> open;
   std::set<PlaceId> reached;
@@ -64,10 +68,14 @@ struct StopOnLane {
 std::vector<StopOnLane> StopsOf(const Yard& yard, const LaneId& lane) {
   std::vector<StopOnLane> stops;
   for (const auto& [id, door] : yard.doors) {
-    if (door.lane == lane) stops.push_back({door.along, {.id = id.value(), .is_door = true, .post_code = door.post_code}});
+    if (door.lane == lane)
+      stops.push_back(
+          {door.along, {.id = id.value(), .is_door = true, .post_code = door.post_code}});
   }
   for (const auto& [id, point] : yard.hold_points) {
-    if (point.lane == lane) stops.push_back({point.along, {.id = id.value(), .is_door = false, .post_code = point.post_code}});
+    if (point.lane == lane)
+      stops.push_back(
+          {point.along, {.id = id.value(), .is_door = false, .post_code = point.post_code}});
   }
   std::ranges::sort(stops, [](const StopOnLane& a, const StopOnLane& b) {
     return std::tie(a.along, a.stop.id) < std::tie(b.along, b.stop.id);
@@ -98,7 +106,8 @@ std::optional<Route> Yard::FindRoute(const PlaceId& from, const PlaceId& to) con
   }
   const std::set<LaneId> driven(route.lanes.begin(), route.lanes.end());
   for (const auto& [area_id, area] : areas) {
-    const bool crossed = std::ranges::any_of(area.lanes, [&](const LaneId& lane) { return driven.contains(lane); });
+    const bool crossed =
+        std::ranges::any_of(area.lanes, [&](const LaneId& lane) { return driven.contains(lane); });
     if (crossed || area.places.contains(to)) route.areas.insert(area_id);
   }
   return route;

@@ -12,25 +12,26 @@ namespace {
 class ParserNotes : public google::protobuf::io::ErrorCollector {
  public:
   explicit ParserNotes(Notes& notes) : notes_(notes) {}
-  void AddError(int line, google::protobuf::io::ColumnNumber column, const std::string& message) override {
+  void AddError(int line, google::protobuf::io::ColumnNumber column,
+                const std::string& message) override {
     notes_.Add({.line = line + 1,
-                .problem = fmt::format("column {}: {}", column + 1, Plain(message)),
+                .problem = fmt::format("column {}: {}", column + 1, ParserWords(message)),
                 .right = "see proto/chockwise/v1/rules.proto for what may stand here"});
   }
-  // What the parser would let pass is a complaint too: an unknown field drops what it was meant to say.
-  void AddWarning(int line, google::protobuf::io::ColumnNumber column, const std::string& message) override {
+  // What the parser would let pass is a complaint too: an unknown field drops what it was meant to
+  // say.
+  void AddWarning(int line, google::protobuf::io::ColumnNumber column,
+                  const std::string& message) override {
     AddError(line, column, message);
   }
 
  private:
-  /// Text of the file may be in the message: no control characters of it reach a terminal.
-  static std::string Plain(std::string_view message) {
+  static std::string ParserWords(std::string_view message) {
     constexpr size_t kMost = 300;
-    std::string text(message.substr(0, kMost));
-    std::ranges::replace_if(text, [](char c) { return c < 0x20 || c == 0x7f; }, '?');  // chars of UTF-8 too
-    if (text.ends_with('.')) text.pop_back();
-    return text;
+    if (message.ends_with('.')) message.remove_suffix(1);
+    return Plain(message, kMost);
   }
+
   Notes& notes_;
 };
 
@@ -39,23 +40,28 @@ void CheckOwner(const ParsedRules& local, const Draft& draft, Notes& notes) {
   if (!IsId(owner)) return;  // a complaint of its own
   const RuleSpot spot(local.rules, local.tree.get(), notes);
   if (draft.people.Dangles(owner)) {
-    spot.Complain("owner", Quoted(owner) + " is not in people.csv", KnownNames(owner, Names(draft.people.ids)));
+    spot.Complain("owner", Quoted(owner) + " is not in people.csv",
+                  KnownNames(owner, Names(draft.people.ids)));
     return;
   }
   const Person* person = draft.yard.FindPerson(owner);
   if (person != nullptr && !person->roles.contains(Role::kSafetyLead)) {
-    spot.Complain("owner", Quoted(owner) + " is not a safety lead", "name a safety lead of people.csv");
+    spot.Complain("owner", Quoted(owner) + " is not a safety lead",
+                  "name a safety lead of people.csv");
   }
 }
 
 }  // namespace
 
-RuleSpot RuleSpot::Nested(const char* field, int index, const google::protobuf::Message& message, std::string where) const {
+RuleSpot RuleSpot::Nested(const char* field, int index, const google::protobuf::Message& message,
+                          std::string where) const {
   RuleSpot nested = *this;
   nested.line_ = LineOf(field, index);
   if (!where.empty()) nested.where_ = std::move(where);
   nested.message_ = &message;
-  nested.tree_ = tree_ == nullptr ? nullptr : tree_->GetTreeForNested(message_->GetDescriptor()->FindFieldByName(field), index);
+  nested.tree_ = tree_ == nullptr ? nullptr
+                                  : tree_->GetTreeForNested(
+                                        message_->GetDescriptor()->FindFieldByName(field), index);
   return nested;
 }
 
@@ -64,11 +70,13 @@ int RuleSpot::LineOf(const char* field, int index) const {
   if (tree_ == nullptr || descriptor == nullptr) return line_;
   if (descriptor->is_repeated() && index < 0) index = 0;
   auto location = tree_->GetLocation(descriptor, index);
-  if (location.line < 0 && index > 0) location = tree_->GetLocation(descriptor, 0);  // [A, B] is one place
+  if (location.line < 0 && index > 0)
+    location = tree_->GetLocation(descriptor, 0);  // [A, B] is one place
   return location.line < 0 ? line_ : location.line + 1;
 }
 
-void RuleSpot::Complain(const char* field, std::string problem, std::string right, int index) const {
+void RuleSpot::Complain(const char* field, std::string problem, std::string right,
+                        int index) const {
   notes_->Add({.line = LineOf(field, index),
                .where = where_,
                .field = field,
@@ -85,7 +93,8 @@ ParsedRules ParseRules(std::string_view bytes, Notes& notes) {
   google::protobuf::TextFormat::Parser parser;
   parser.RecordErrorsTo(&parser_notes);
   parser.WriteLocationsTo(parsed.tree.get());
-  parser.AllowUnknownField(true);  // so that parsing goes on behind one; the warning becomes a complaint
+  parser.AllowUnknownField(
+      true);  // so that parsing goes on behind one; the warning becomes a complaint
   parser.SetRecursionLimit(kDepth);
   google::protobuf::io::ArrayInputStream stream(text->data(), static_cast<int>(text->size()));
   parsed.complete = parser.Parse(&stream, &parsed.rules);
@@ -109,8 +118,10 @@ std::vector<std::pair<std::string, std::string>> WrittenParameters(const v1::Com
 
 std::optional<fit::Duration> ReadDuration(const google::protobuf::Duration& duration) {
   constexpr int64_t kMostSeconds = int64_t{kLongestAgeDays} * 86'400;
-  const bool whole_micros = duration.nanos() % 1'000 == 0 && duration.nanos() >= 0 && duration.nanos() < 1'000'000'000;
-  if (!whole_micros || duration.seconds() < 0 || duration.seconds() > kMostSeconds) return std::nullopt;
+  const bool whole_micros =
+      duration.nanos() % 1'000 == 0 && duration.nanos() >= 0 && duration.nanos() < 1'000'000'000;
+  if (!whole_micros || duration.seconds() < 0 || duration.seconds() > kMostSeconds)
+    return std::nullopt;
   return fit::Seconds(duration.seconds()) + fit::Duration::FromMicros(duration.nanos() / 1'000);
 }
 
@@ -122,11 +133,12 @@ std::string DurationText(const google::protobuf::Duration& duration) {
   return fmt::format("{} s", seconds);
 }
 
-void ReadRules(std::string_view local_bytes, std::string_view base_bytes, const Computations& known, Draft& draft,
-               Complaints& complaints) {
+void ReadRules(std::string_view local_bytes, std::string_view base_bytes, const Computations& known,
+               Draft& draft, Complaints& complaints) {
   Notes base_notes("base rules", complaints);
   const ParsedRules base = ParseRules(base_bytes, base_notes);
-  if (base.complete) CheckRules(base, {.file = RulesFile::kBase, .base = nullptr, .known = &known}, base_notes);
+  if (base.complete)
+    CheckRules(base, {.file = RulesFile::kBase, .base = nullptr, .known = &known}, base_notes);
 
   Notes notes("rules.txtpb", complaints);
   const ParsedRules local = ParseRules(local_bytes, notes);

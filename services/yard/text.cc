@@ -1,16 +1,15 @@
 #include "services/yard/text.h"
 
+#include <fmt/format.h>
+
 #include <cstdint>
 #include <numeric>
-
-#include <fmt/format.h>
 
 #include "services/yard/limits.h"
 
 namespace chockwise::yard {
 namespace {
 
-constexpr size_t kQuotedBytes = 60;
 constexpr size_t kListedNames = 12;
 constexpr size_t kSlips = 2;
 
@@ -20,9 +19,12 @@ bool IsDigit(char c) { return c >= '0' && c <= '9'; }
 bool IsControl(char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }
 bool IsContinuation(char c) { return (static_cast<unsigned char>(c) & 0xc0) == 0x80; }
 
-/// Bytes of the character that starts at `at`, or 0 where none does. Table 3-7 of the Unicode Standard.
+/// Bytes of the character that starts at `at`, or 0 where none does. Table 3-7 of the Unicode
+/// Standard.
 size_t CharacterBytes(std::string_view text, size_t at) {
-  const auto byte = [&](size_t i) -> unsigned { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
+  const auto byte = [&](size_t i) -> unsigned {
+    return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u;
+  };
   const unsigned lead = byte(at);
   const unsigned second = byte(at + 1);
   const auto tail = [&](size_t i) { return i < text.size() && IsContinuation(text[i]); };
@@ -58,8 +60,9 @@ size_t EditDistance(std::string_view a, std::string_view b) {
 }  // namespace
 
 bool IsId(std::string_view text) {
-  return !text.empty() && text.size() <= kIdCharacters &&
-         std::ranges::all_of(text, [](char c) { return IsLower(c) || IsUpper(c) || IsDigit(c) || c == '-'; });
+  return !text.empty() && text.size() <= kIdCharacters && std::ranges::all_of(text, [](char c) {
+    return IsLower(c) || IsUpper(c) || IsDigit(c) || c == '-';
+  });
 }
 
 bool IsWord(std::string_view text) { return IsId(text) && std::ranges::none_of(text, IsUpper); }
@@ -79,10 +82,10 @@ std::optional<size_t> FirstInvalidUtf8(std::string_view text) {
   return std::nullopt;
 }
 
-std::string Quoted(std::string_view text) {
-  std::string shown = "\"";
+std::string Plain(std::string_view text, size_t most_bytes) {
+  std::string shown;
   for (size_t at = 0; at < text.size();) {
-    if (at >= kQuotedBytes) return shown + "…\"";
+    if (at >= most_bytes) return shown + "…";
     const size_t bytes = CharacterBytes(text, at);
     if (bytes == 0 || IsControl(text[at])) {
       shown += '?';
@@ -92,8 +95,10 @@ std::string Quoted(std::string_view text) {
       at += bytes;
     }
   }
-  return shown + "\"";
+  return shown;
 }
+
+std::string Quoted(std::string_view text) { return '"' + Plain(text) + '"'; }
 
 std::string_view Trim(std::string_view text) {
   const size_t first = text.find_first_not_of(" \t");
@@ -114,7 +119,8 @@ std::vector<std::string_view> Split(std::string_view text, char separator) {
 
 std::string Listed(const std::vector<std::string>& names) {
   const size_t shown = std::min(names.size(), kListedNames);
-  std::string text = fmt::format("{}", fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(shown), ", "));
+  std::string text = fmt::format(
+      "{}", fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(shown), ", "));
   if (names.size() > shown) text += fmt::format(" and {} more", names.size() - shown);
   return text;
 }
@@ -123,7 +129,8 @@ std::string Nearest(std::string_view name, const std::vector<std::string>& names
   std::string nearest;
   size_t fewest = std::min(kSlips, name.size() / 2) + 1;
   for (const std::string& candidate : names) {
-    const bool lengths_differ = candidate.size() > name.size() + kSlips || name.size() > candidate.size() + kSlips;
+    const bool lengths_differ =
+        candidate.size() > name.size() + kSlips || name.size() > candidate.size() + kSlips;
     if (lengths_differ) continue;
     const size_t slips = EditDistance(name, candidate);
     if (slips < fewest) {
@@ -135,7 +142,8 @@ std::string Nearest(std::string_view name, const std::vector<std::string>& names
 }
 
 std::string KnownNames(std::string_view name, const std::vector<std::string>& names) {
-  if (const std::string nearest = Nearest(name, names); !nearest.empty()) return fmt::format("did you mean \"{}\"?", nearest);
+  if (const std::string nearest = Nearest(name, names); !nearest.empty())
+    return fmt::format("did you mean \"{}\"?", nearest);
   return names.empty() ? "there is none" : "known are " + Listed(names);
 }
 

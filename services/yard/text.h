@@ -18,10 +18,17 @@ bool IsWord(std::string_view text);
 /// Valid UTF-8 without control characters, of 1 to `most` characters.
 bool IsLine(std::string_view text, size_t most);
 
-/// Offset of the first byte that is not valid UTF-8 (RFC 3629: no overlong forms, no surrogates), if there is one.
+/// Offset of the first byte that is not valid UTF-8 (RFC 3629: no overlong forms, no surrogates),
+/// if there is one.
 std::optional<size_t> FirstInvalidUtf8(std::string_view text);
 
-/// The text in quotes for a complaint: control characters shown as '?', cut after 60 bytes at a character's edge.
+constexpr size_t kShownBytes = 60;
+
+/// Text of a file, fit for a complaint and a terminal: control characters and bytes that are not
+/// UTF-8 shown as '?', cut behind `most_bytes` at a character's edge.
+std::string Plain(std::string_view text, size_t most_bytes = kShownBytes);
+
+/// The same in quotes.
 std::string Quoted(std::string_view text);
 
 /// Without blanks and tabs at both ends.

@@ -1,12 +1,13 @@
 // Numbers with their units, as people write them.
 //
-// A reading is kept as an exact fraction until the very end and turned into a double once. The fraction is in lowest
-// terms, so 13 ft 6 in, 162 in and 4.1148 m are the same double: the unit of a reading can never change an answer.
+// A reading is kept as an exact fraction until the very end and turned into a double once. The
+// fraction is in lowest terms, so 13 ft 6 in, 162 in and 4.1148 m are the same double: the unit of
+// a reading can never change an answer.
+#include <fmt/format.h>
+
 #include <array>
 #include <cstdint>
 #include <numeric>
-
-#include <fmt/format.h>
 
 #include "services/yard/limits.h"
 #include "services/yard/text.h"
@@ -15,7 +16,7 @@
 namespace chockwise::yard {
 namespace {
 
-constexpr size_t kDigits = 11;    // of one number, so that no product below leaves 64 bits
+constexpr size_t kDigits = 11;  // of one number, so that no product below leaves 64 bits
 constexpr size_t kDecimals = 6;
 constexpr int64_t kFeetBeforeInches = 99'999;
 constexpr size_t kReadingBytes = 100;
@@ -43,7 +44,8 @@ MeasuredValue MakeGrade(double n) { return fit::RiseOverRun(n); }
 MeasuredValue MakeLevel(double n) { return fit::InDecibels(n); }
 MeasuredValue MakeSpeed(double n) { return fit::InMetresPerSecond(n); }
 
-// Exact factors: NIST SP 811 (2008), Appendix B.8. A "t" or "ton" is not here on purpose: 907, 1000 or 1016 kg.
+// Exact factors: NIST SP 811 (2008), Appendix B.8. A "t" or "ton" is not here on purpose: 907, 1000
+// or 1016 kg.
 constexpr std::array<UnitRow, 15> kUnits = {{
     {"m", {1, 1}, MakeLength},
     {"cm", {1, 100}, MakeLength},
@@ -63,7 +65,8 @@ constexpr std::array<UnitRow, 15> kUnits = {{
 }};
 
 constexpr std::string_view kRight =
-    "write a number and its unit: 13 ft 6 in, 6 1/2 in, 4.11 m, 42,000 lb, 19051 kg, 2 %, 97 dB, 5 mph";
+    "write a number and its unit: 13 ft 6 in, 6 1/2 in, 4.11 m, 42,000 lb, 19051 kg, 2 %, 97 dB, 5 "
+    "mph";
 
 bool IsDigit(char c) { return c >= '0' && c <= '9'; }
 
@@ -113,7 +116,8 @@ std::optional<Fraction> TakeNumber(std::string_view& text) {
   return number;
 }
 
-/// Takes a number that may have a binary fraction behind it, as tapes have: "6", "6.5", "6 1/2", "1/2".
+/// Takes a number that may have a binary fraction behind it, as tapes have: "6", "6.5", "6 1/2",
+/// "1/2".
 std::optional<Fraction> TakeTapeNumber(std::string_view& text) {
   auto number = TakeNumber(text);
   if (!number) return std::nullopt;
@@ -125,13 +129,15 @@ std::optional<Fraction> TakeTapeNumber(std::string_view& text) {
     number = Fraction{};
   } else {
     top = TakeNumber(rest);
-    if (!top || !rest.starts_with('/')) return number;  // "13 ft 6 in": the next number is another reading's
+    if (!top || !rest.starts_with('/'))
+      return number;  // "13 ft 6 in": the next number is another reading's
   }
   rest.remove_prefix(1);
   const auto bottom = TakeNumber(rest);
-  const bool plain = bottom && number->bottom == 1 && top->bottom == 1 && bottom->bottom == 1 && number->top >= 0;
-  if (!plain || number->top > kFeetBeforeInches || top->top <= 0 || top->top >= bottom->top || bottom->top > 64 ||
-      (bottom->top & (bottom->top - 1)) != 0) {
+  const bool plain =
+      bottom && number->bottom == 1 && top->bottom == 1 && bottom->bottom == 1 && number->top >= 0;
+  if (!plain || number->top > kFeetBeforeInches || top->top <= 0 || top->top >= bottom->top ||
+      bottom->top > 64 || (bottom->top & (bottom->top - 1)) != 0) {
     return std::nullopt;
   }
   text = rest;
@@ -141,7 +147,9 @@ std::optional<Fraction> TakeTapeNumber(std::string_view& text) {
 std::string_view TakeSymbol(std::string_view& text) {
   SkipBlanks(text);
   size_t n = 0;
-  while (n < text.size() && !IsDigit(text[n]) && text[n] != ' ' && text[n] != '\t' && text[n] != '-') ++n;
+  while (n < text.size() && !IsDigit(text[n]) && text[n] != ' ' && text[n] != '\t' &&
+         text[n] != '-')
+    ++n;
   const std::string_view symbol = text.substr(0, n);
   text.remove_prefix(n);
   if (symbol == "'") return "ft";
@@ -177,7 +185,9 @@ std::optional<Fraction> TakeInchesBehindFeet(Fraction feet, std::string_view res
 }  // namespace
 
 tl::expected<MeasuredValue, std::string> ReadMeasuredValue(std::string_view text) {
-  const auto unreadable = [&] { return tl::unexpected(fmt::format("{} is not a number with a unit; {}", Quoted(text), kRight)); };
+  const auto unreadable = [&] {
+    return tl::unexpected(fmt::format("{} is not a number with a unit; {}", Quoted(text), kRight));
+  };
   if (text.size() > kReadingBytes) return unreadable();
   std::string_view rest = Trim(text);
   auto number = TakeTapeNumber(rest);
@@ -197,8 +207,9 @@ tl::expected<MeasuredValue, std::string> ReadMeasuredValue(std::string_view text
 
 tl::expected<fit::Duration, std::string> ReadAge(std::string_view text) {
   const auto unreadable = [&] {
-    return tl::unexpected(fmt::format("{} is not an age; write a whole number and its unit: 365 days, 12 h, 5 min, 30 s",
-                                      Quoted(text)));
+    return tl::unexpected(fmt::format(
+        "{} is not an age; write a whole number and its unit: 365 days, 12 h, 5 min, 30 s",
+        Quoted(text)));
   };
   std::string_view rest = Trim(text);
   const std::string_view digits = TakeDigits(rest);
@@ -214,7 +225,8 @@ tl::expected<fit::Duration, std::string> ReadAge(std::string_view text) {
   if (seconds_each == 0) return unreadable();
   const int64_t seconds = count * seconds_each;
   if (seconds <= 0 || seconds > int64_t{kLongestAgeDays} * 86'400) {
-    return tl::unexpected(fmt::format("{} must be longer than zero and at most {} days", Quoted(text), kLongestAgeDays));
+    return tl::unexpected(fmt::format("{} must be longer than zero and at most {} days",
+                                      Quoted(text), kLongestAgeDays));
   }
   return fit::Seconds(seconds);
 }

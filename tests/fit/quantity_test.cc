@@ -1,9 +1,9 @@
 #include "services/fit/quantity.h"
 
+#include <gtest/gtest.h>
+
 #include <limits>
 #include <type_traits>
-
-#include <gtest/gtest.h>
 
 namespace chockwise::fit {
 namespace {
@@ -19,9 +19,13 @@ static_assert(!std::is_assignable_v<Metres&, Kilograms>);
 static_assert(std::is_trivially_copyable_v<Metres>);
 
 template <class A, class B>
-concept Addable = requires(A a, B b) { a + b; };
+concept Addable = requires(A a, B b) {
+  a + b;
+};
 template <class A, class B>
-concept Comparable = requires(A a, B b) { a < b; };
+concept Comparable = requires(A a, B b) {
+  a < b;
+};
 static_assert(Addable<Metres, Metres>);
 static_assert(!Addable<Metres, Kilograms>);
 static_assert(!Addable<Metres, double>);
@@ -43,7 +47,8 @@ TEST(Quantity, AddsSubtractsScalesAndCompares) {
 TEST(Quantity, AtLeastForgivesBinaryNoiseAndNothingMore) {
   for (int inches = 0; inches <= 400; ++inches) {
     ASSERT_TRUE(AtLeast(Inches(inches + 6) - Inches(inches), Inches(6))) << inches;
-    ASSERT_FALSE(AtLeast(Inches(inches + 6) - Inches(inches) - Millimetres(0.001), Inches(6))) << inches;
+    ASSERT_FALSE(AtLeast(Inches(inches + 6) - Inches(inches) - Millimetres(0.001), Inches(6)))
+        << inches;
   }
 }
 

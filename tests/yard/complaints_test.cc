@@ -1,15 +1,17 @@
-// Wrong things in a right yard, one at a time, and what is said about each. The cases and the answers are the text files
-// in complaints/; CHOCKWISE_REWRITE=1 writes the answers anew, and a human reads the difference.
+// Wrong things in a right yard, one at a time, and what is said about each. The cases and the
+// answers are the text files in complaints/; CHOCKWISE_REWRITE=1 writes the answers anew, and a
+// human reads the difference.
 //
 //   ## why                           a case; its name
 //   - "capacity": 2                  what is taken out of the file that the script is named after
-//   + "capacity": 0                  what is put there instead; \n, \r, \t, \\ and \xNN stand for bytes
-//   = map.geojson: bay-1: ...        every complaint, in order; "= ok" where there must be none
+//   + "capacity": 0                  what is put there instead; \n, \r, \t, \\ and \xNN stand for
+//   bytes = map.geojson: bay-1: ...        every complaint, in order; "= ok" where there must be
+//   none
+#include <gtest/gtest.h>
+
 #include <cstdlib>
 #include <fstream>
 #include <sstream>
-
-#include <gtest/gtest.h>
 
 #include "tests/yard/sample_yard.h"
 
@@ -51,7 +53,8 @@ std::vector<Case> ReadScript(const std::string& path) {
       cases.push_back({.name = line.substr(3), .edits = {}, .answers = {}});
       continue;
     }
-    if (cases.empty() || line.size() < 2 || line[1] != ' ') throw std::invalid_argument(path + ": " + line);
+    if (cases.empty() || line.size() < 2 || line[1] != ' ')
+      throw std::invalid_argument(path + ": " + line);
     const std::string text = line.substr(2);
     if (line[0] == '-') cases.back().edits.emplace_back(text, "");
     if (line[0] == '+') cases.back().edits.back().second = text;
@@ -71,7 +74,8 @@ void WriteScript(const std::string& path, const std::vector<Case>& cases) {
 
 std::vector<std::string> Answers(const Case& one, std::string YardFiles::*file) {
   YardFiles files = SampleFiles();
-  for (const auto& [part, by] : one.edits) files.*file = Replaced(files.*file, Unescaped(part), Unescaped(by));
+  for (const auto& [part, by] : one.edits)
+    files.*file = Replaced(files.*file, Unescaped(part), Unescaped(by));
   const auto yard = ReadSample(files);
   if (yard) return {"ok"};
   std::vector<std::string> answers;
@@ -103,18 +107,26 @@ TEST_P(ComplaintScripts, SayWhatIsWrongAndWhatWouldBeRight) {
   if (rewrite) WriteScript(path, cases);
 }
 
-INSTANTIATE_TEST_SUITE_P(Yard, ComplaintScripts, ::testing::Values(
-    Script{"map", &YardFiles::map_geojson}, Script{"machines", &YardFiles::machines_csv},
-    Script{"people", &YardFiles::people_csv}, Script{"measurements", &YardFiles::measurements_csv},
-    Script{"rules", &YardFiles::rules_txtpb}));
+INSTANTIATE_TEST_SUITE_P(Yard, ComplaintScripts,
+                         ::testing::Values(Script{"map", &YardFiles::map_geojson},
+                                           Script{"machines", &YardFiles::machines_csv},
+                                           Script{"people", &YardFiles::people_csv},
+                                           Script{"measurements", &YardFiles::measurements_csv},
+                                           Script{"rules", &YardFiles::rules_txtpb}));
 
 TEST(Complaints, ARightYardHasNone) { EXPECT_EQ(ComplaintsText(ReadSample(SampleFiles())), ""); }
 
 TEST(Complaints, TextIsOneLine) {
-  const Complaint complaint{.file = "people.csv", .line = 7, .where = "maria", .field = "may-drive",
-                            .problem = "\"2027-13-01\" is not a date", .right = "write it as YYYY-MM-DD"};
-  EXPECT_EQ(complaint.Text(), "people.csv:7: maria: may-drive: \"2027-13-01\" is not a date; write it as YYYY-MM-DD");
-  EXPECT_EQ((Complaint{.file = "map.geojson", .problem = "is empty"}).Text(), "map.geojson: is empty");
+  const Complaint complaint{.file = "people.csv",
+                            .line = 7,
+                            .where = "maria",
+                            .field = "may-drive",
+                            .problem = "\"2027-13-01\" is not a date",
+                            .right = "write it as YYYY-MM-DD"};
+  EXPECT_EQ(complaint.Text(),
+            "people.csv:7: maria: may-drive: \"2027-13-01\" is not a date; write it as YYYY-MM-DD");
+  EXPECT_EQ((Complaint{.file = "map.geojson", .problem = "is empty"}).Text(),
+            "map.geojson: is empty");
 }
 
 }  // namespace

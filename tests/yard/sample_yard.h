@@ -38,7 +38,8 @@ inline YardFiles SampleFiles() {
       "TH-07,Telehandler,telehandler,bay-1,forks,0\n";
   files.people_csv =
       "id,name,roles,may-drive,may-spot-until\n"
-      "maria,Maria Quill,driver;spotter,service-truck until 2027-03-01; telehandler until 2026-12-31,2027-06-30\n"
+      "maria,Maria Quill,driver;spotter,service-truck until 2027-03-01; telehandler until "
+      "2026-12-31,2027-06-30\n"
       "otto,Otto Brandt,yard-lead,,\n"
       "ines,Ines Vale,safety-lead;reader,,\n";
   files.measurements_csv =
@@ -131,7 +132,8 @@ inline tl::expected<Yard, Complaints> ReadSample(const YardFiles& files) {
   return ReadYard(files, SampleBaseRules(), SampleComputations());
 }
 
-/// The text with one part of it replaced, which must be there exactly once: a test that changes nothing is a mistake.
+/// The text with one part of it replaced, which must be there exactly once: a test that changes
+/// nothing is a mistake.
 inline std::string Replaced(std::string text, std::string_view part, std::string_view by) {
   const size_t at = text.find(part);
   if (at == std::string::npos || text.find(part, at + 1) != std::string::npos) {
