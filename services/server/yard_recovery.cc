@@ -166,7 +166,7 @@ void YardWriter::Recover(const absl::Status& why) {
     LogEvent(*options_.logger, Severity::kError,
              fmt::format("event=yard_down yard={} why=\"{}\"", identity_.yard, Why(reopened)));
     Enter(Phase::kDown,
-          absl::UnavailableError(fmt::format("the yard is down: {}. {}", Why(reopened), kByHand)));
+          absl::UnavailableError(fmt::format("the yard is down; {}. {}", kByHand, Why(reopened))));
     if (!StayDown(reopened, wait)) return;
     Enter(Phase::kRecovering, health());
   }

@@ -113,24 +113,44 @@ TEST(CommitFaults, EverybodyInTheBatchIsToldAndEveryYesIsOnDisk) {
       << "and the restart";
 }
 
-TEST(CommitFaults, AYardThatCannotBeReopenedSaysSoAndComesBack) {
-  InProcessServer server;
-  Person yves = server.As("yves");
-  Person rhea = server.As("rhea");
-  server.faults().stay_broken = true;
-  server.faults().fail_append = true;
+// Asks for a hold until the answer has the words.
+bool IsTold(Person& person, const std::string& words, std::string& said) {
   v1::HoldYardRequest hold;
   hold.set_name("yards/pads");
-  EXPECT_EQ(rhea.CallAsIs(&Yards::HoldYard, hold).status.error_code(), StatusCode::UNAVAILABLE);
-  std::string said;
-  for (int i = 0; i < 100 && said.find("the yard is down") == std::string::npos; ++i) {
+  for (int i = 0; i < 100; ++i) {
+    said = person.CallAsIs(&Yards::HoldYard, hold).status.error_message();
+    if (said.find(words) != std::string::npos) return true;
     std::this_thread::sleep_for(std::chrono::milliseconds(20));
-    said = rhea.CallAsIs(&Yards::HoldYard, hold).status.error_message();
   }
-  EXPECT_NE(said.find("the yard is down"), std::string::npos) << said;
+  return false;
+}
+
+TEST(CommitFaults, AYardWhoseDiskIsAwayIsDownAndComesBackWithIt) {
+  InProcessServer server;
+  Person rhea = server.As("rhea");
+  server.faults().disk_away = true;
+  server.faults().fail_append = true;
+  std::string said;
+  ASSERT_TRUE(IsTold(rhea, "the yard is down", said)) << said;
   EXPECT_NE(said.find("by voice and hand"), std::string::npos) << said;
   EXPECT_FALSE(server.server().writer().health().ok());
-  server.server().Drain();  // also a yard that is down ends at once
+  server.faults().disk_away = false;
+  EXPECT_TRUE(Answers(rhea)) << "it tries again by itself";
+  EXPECT_TRUE(server.server().writer().health().ok());
+}
+
+TEST(CommitFaults, AYardThatLostEntriesStaysDownForPeopleToJudge) {
+  InProcessServer server;
+  Person rhea = server.As("rhea");
+  server.faults().entries_lost = true;
+  server.faults().fail_append = true;
+  std::string said;
+  ASSERT_TRUE(IsTold(rhea, "the yard is down", said)) << said;
+  server.faults().entries_lost = false;
+  std::this_thread::sleep_for(
+      std::chrono::milliseconds(2'500));  // longer than the first wait of a new try
+  EXPECT_TRUE(IsTold(rhea, "the yard is down", said)) << said;
+  server.server().Drain();  // which a yard that is down takes too
 }
 
 TEST(Committed, NobodySeesWhatIsNotOnDisk) {
@@ -163,6 +183,7 @@ TEST(Law5, AStopJumpsAFullMailbox) {
   move.ClearAllGates();
   move.Release();
   move.Begin();
+  Person rhea = server.As("rhea");
   server.faults().append_delay_ms = 300;
   // One commit hangs in the disk; the mailbox behind it fills up.
   std::atomic<int> exhausted{0};
@@ -181,7 +202,7 @@ TEST(Law5, AStopJumpsAFullMailbox) {
   std::this_thread::sleep_for(std::chrono::milliseconds(120));
   v1::StopMoveRequest stop;
   stop.set_name(move.name());
-  const auto stopped = server.As("rhea").CallAsIs(&Moves::StopMove, stop);
+  const auto stopped = rhea.CallAsIs(&Moves::StopMove, stop);
   ASSERT_TRUE(stopped.ok()) << stopped.status.error_message();
   EXPECT_EQ(stopped.response.move_state(), v1::MOVE_STATE_STOPPED);
   for (std::thread& caller : callers) caller.join();

@@ -23,7 +23,7 @@ class FaultyStore final : public ledger::Store {
     return real_->Scan(first, visit);
   }
   absl::StatusOr<ledger::StoreState> State() override {
-    if (faults_->stay_broken) return absl::UnavailableError("the disk is gone");
+    if (faults_->entries_lost) return absl::UnavailableError("unreadable");
     return real_->State();
   }
   absl::Status Create(const ledger::Meta& meta, const ledger::NewEntry& genesis) override {
@@ -41,7 +41,10 @@ class FaultyStore final : public ledger::Store {
   absl::Status AppendCheckpoint(uint64_t number, std::string_view text) override {
     return real_->AppendCheckpoint(number, text);
   }
-  absl::Status FoldLog() override { return real_->FoldLog(); }
+  absl::Status FoldLog() override {
+    if (faults_->disk_away) return absl::UnavailableError("the disk is away");
+    return real_->FoldLog();
+  }
   void LeaveTidy() override { real_->LeaveTidy(); }
 
  private:

@@ -112,10 +112,11 @@ class Person {
 
 /// What goes wrong with the disk, from any thread.
 struct Faults {
-  std::atomic<bool> fail_append{false};  // the next append fails; it was not written
-  std::atomic<bool> fail_head{false};    // the next head fails
-  std::atomic<bool> stay_broken{false};  // nothing can be opened again
-  std::atomic<int> append_delay_ms{0};   // every append takes so long
+  std::atomic<bool> fail_append{false};   // the next append fails; it was not written
+  std::atomic<bool> fail_head{false};     // the next head fails
+  std::atomic<bool> disk_away{false};     // the ledger cannot be opened again, for now
+  std::atomic<bool> entries_lost{false};  // the ledger cannot be opened again, ever
+  std::atomic<int> append_delay_ms{0};    // every append takes so long
   std::atomic<int> appends{0};
 };
 

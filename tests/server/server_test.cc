@@ -373,8 +373,11 @@ TEST(Starting, TlsIsSpokenWithTheCertificateGiven) {
 
 TEST(Starting, WithoutALedgerItSaysHowOneIsMade) {
   const ledger::ScratchFolder folder;
-  const auto started = Server::Start(
-      {.listen = "127.0.0.1:0", .yard_folder = "yard", .data = DataIn(folder.path())});
+  ServerOptions options;
+  options.listen = "127.0.0.1:0";
+  options.yard_folder = "yard";
+  options.data = DataIn(folder.path());
+  const auto started = Server::Start(options);
   ASSERT_FALSE(started.ok());
   EXPECT_NE(started.status().message().find("chockwised init"), std::string::npos)
       << started.status().message();
@@ -383,7 +386,10 @@ TEST(Starting, WithoutALedgerItSaysHowOneIsMade) {
 TEST(Starting, InitRefusesWhatIsNotInOrderAndWritesNothing) {
   const ledger::ScratchFolder folder;
   const std::string yard = std::filesystem::path(__FILE__).parent_path() / "yard";
-  InitOptions options{.yard_folder = yard, .data = DataIn(folder.File("data")), .person = "dan"};
+  InitOptions options;
+  options.yard_folder = yard;
+  options.data = DataIn(folder.File("data"));
+  options.person = "dan";
   EXPECT_EQ(InitYard(options).status().code(), absl::StatusCode::kFailedPrecondition)
       << "a driver gets no first token";
   options.yard_folder = folder.path();
