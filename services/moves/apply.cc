@@ -11,13 +11,11 @@ void Apply(YardState& yard, const v1::Entry& entry) {
   yard.last_time = std::max(yard.last_time, Instant::FromMicros(entry.time_us()));
   const auto move = yard.moves.find(entry.move());
   if (move != yard.moves.end()) {
-    move->second.entry = yard.entries;
+    move->second.entry = yard.entries - 1;
     move->second.updated = Instant::FromMicros(entry.time_us());
     if (ApplyToMove(yard, move->second, entry)) return;
   }
   ApplyToYard(yard, entry);
-  if (entry.what_case() == v1::Entry::kMoveRequested)
-    yard.moves.at(entry.move()).entry = yard.entries;
 }
 
 }  // namespace chockwise::moves

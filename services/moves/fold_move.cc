@@ -173,6 +173,7 @@ void OpenMove(YardState& yard, const v1::Entry& entry) {
   move.way = WayOf(yard, requested);
   move.requested = Instant::FromMicros(entry.time_us());
   move.updated = move.requested;
+  move.entry = yard.entries - 1;
   yard.next_move = entry.move() + 1;
   yard.machines[move.machine].move = move.number;
   if (!move.carrier.empty()) yard.machines[move.carrier].move = move.number;
@@ -190,6 +191,8 @@ void FallBack(YardState& yard, Instant time, v1::StopCause cause) {
       AddStop(move, {.person = {}, .cause = cause, .text = {}, .time = time, .lifted_by = {}});
     }
     StaleAll(move);
+    move.updated = time;
+    move.entry = yard.entries - 1;
   }
 }
 

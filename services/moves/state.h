@@ -104,7 +104,7 @@ struct Move {
   std::vector<StopWord> stops;
   std::map<std::string, int64_t> put_down;  // counted items that stay with the move
   Instant requested, updated;
-  int64_t entry = 0;  // number of the last entry about it
+  int64_t entry = 0;  // the ledger's number, from 0, of the last entry that changed it
 
   bool ended() const;
   /// Whether a stop stands that nobody has lifted.

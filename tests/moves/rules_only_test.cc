@@ -27,7 +27,12 @@ gates {
   remedy: "Set at least three."
   gate_class: GATE_CLASS_HARD
   phases: [PHASE_START]
-  looked_at { parties: [PARTY_SPOTTER] evidence: EVIDENCE_COUNT_PUT_DOWN item: "flags" least_count: 3 }
+  looked_at {
+    parties: [PARTY_SPOTTER]
+    evidence: EVIDENCE_COUNT_PUT_DOWN
+    item: "flags"
+    least_count: 3
+  }
   sources: ["common practice"]
 }
 gates {

@@ -67,8 +67,7 @@ class Story {
   const Entries& entries() const { return entries_; }
   const yard::YardFiles& files() const { return files_; }
 
-  // --- Moves
-  // ---------------------------------------------------------------------------------------------------------
+  // --- Moves ---
 
   /// Asks for it and lets the spotter accept, where one is named.
   MoveNumber Ask(const Asked& asked);
