@@ -13,7 +13,6 @@
 namespace chockwise::cli {
 namespace {
 
-constexpr int kIndent = 2;
 constexpr std::size_t kPeopleShown = 3;
 
 struct Group {
@@ -23,11 +22,20 @@ struct Group {
 };
 
 /// How much a group says about its gates.
-enum class Detail { kNames, kReasons, kRemedies, kAll };
+enum class Detail {
+  kCounts,    // how many
+  kNames,     // every gate by name
+  kReasons,   // and why those say no that were looked at
+  kRemedies,  // and what helps
+  kAll,       // every gate in full
+};
 constexpr std::array<Detail, 3> kMore{Detail::kReasons, Detail::kRemedies, Detail::kAll};
 
 constexpr std::array<v1::GateState, 4> kOrder{v1::GATE_STATE_NOT_CLEAR, v1::GATE_STATE_STALE, v1::GATE_STATE_NOT_ASKED,
                                               v1::GATE_STATE_UNSPECIFIED};
+
+/// Stands for a space that must not be broken at; Clean lets none through from elsewhere.
+constexpr char kHardSpace = '\x01';
 
 /// What no word clears comes first: it sends people elsewhere, and the rest may wait for it.
 std::vector<Group> Grouped(const std::vector<v1::UnmetGate>& gates) {
@@ -58,38 +66,53 @@ std::string PeopleText(const Group& group, const GateScreen& screen) {
   return text;
 }
 
-bool WaitsForWords(const Group& group) {
-  return !group.parties.empty() && std::ranges::any_of(group.gates, [](const v1::UnmetGate* gate) {
-    return gate->state() != v1::GATE_STATE_NOT_CLEAR;
-  });
-}
-
 std::string Heading(const Group& group, const GateScreen& screen, const Style& style) {
-  const int count = static_cast<int>(group.gates.size());
-  if (group.parties.empty()) {
-    const std::string people = PeopleText(group, screen);
-    const std::string who = people.empty() ? "" : fmt::format(" ({})", Clean(style, people));
-    return Inked(style, Ink::kLoud, Cut(fmt::format("A FACT MUST CHANGE{}: {}", who, Counted(count, "gate")), style.width));
-  }
-  std::string text = group.parties;
-  if (const std::string people = PeopleText(group, screen); !people.empty()) text += " " + Clean(style, people);
-  text += fmt::format(": {}", Counted(count, "gate"));
-  if (WaitsForWords(group) && !screen.move.empty()) text += fmt::format("   chockwise walk {}", screen.move);
-  return Inked(style, Ink::kLoud, Cut(text, style.width));
+  const std::string people = Clean(style, PeopleText(group, screen));
+  std::string text = group.parties.empty() ? "A FACT MUST CHANGE" : group.parties;
+  if (!people.empty()) text += " " + people;
+  return Cut(text, style.width - 20) + ":";
 }
 
-/// The names of all gates in one state, behind its tag.
-Lines Names(const std::vector<const v1::UnmetGate*>& gates, v1::GateState state, const Style& style) {
-  std::vector<std::string> titles;
-  for (const v1::UnmetGate* gate : gates) {
-    if (gate->state() == state) titles.push_back(Clean(style, gate->title().empty() ? gate->gate_id() : gate->title()));
+std::string Hard(std::string text) {
+  std::ranges::replace(text, ' ', kHardSpace);
+  return text;
+}
+
+/// "o NOT ASKED a, b" for each of the states, in one text.
+std::string Names(const Group& group, const std::vector<v1::GateState>& states, const Style& style) {
+  std::string text;
+  for (const v1::GateState state : states) {
+    std::vector<std::string> titles;
+    for (const v1::UnmetGate* gate : group.gates) {
+      if (gate->state() == state) titles.push_back(Clean(style, gate->title().empty() ? gate->gate_id() : gate->title()));
+    }
+    if (titles.empty()) continue;
+    if (!text.empty()) text += "; ";
+    text += fmt::format("{} {}", Hard(PlainTag(style, state)), fmt::join(titles, ", "));
   }
-  if (titles.empty()) return {};
-  const std::string tag = PlainTag(style, state);
-  const std::string text = fmt::format("{}  {}", tag, fmt::join(titles, ", "));
-  Lines lines = Wrap(text, {.width = style.width, .indent = kIndent, .hanging = Columns(tag) + 2});
-  lines.front().replace(kIndent, tag.size(), Inked(style, InkOf(state), tag));
+  return text;
+}
+
+/// Puts colour on heading and tags, and plain spaces where hard ones were.
+Lines Painted(Lines lines, const std::string& heading, const Style& style) {
+  for (std::string& line : lines) {
+    for (const v1::GateState state : kOrder) {
+      const std::string tag = PlainTag(style, state);
+      if (const std::size_t at = line.find(Hard(tag)); at != std::string::npos) {
+        line.replace(at, tag.size(), Inked(style, InkOf(state), tag));
+      }
+    }
+    std::ranges::replace(line, kHardSpace, ' ');
+  }
+  if (!lines.empty() && lines.front().starts_with(heading)) {
+    lines.front().replace(0, heading.size(), Inked(style, Ink::kLoud, heading));
+  }
   return lines;
+}
+
+Lines Paragraph(const Group& group, const std::string& body, const GateScreen& screen, const Style& style) {
+  const std::string heading = Heading(group, screen, style);
+  return Painted(Wrap(heading + " " + body, {.width = style.width, .hanging = kTagIndent}), heading, style);
 }
 
 std::string AcceptText(const v1::UnmetGate& gate) {
@@ -99,17 +122,15 @@ std::string AcceptText(const v1::UnmetGate& gate) {
 
 Lines Explained(const v1::UnmetGate& gate, Detail detail, const Style& style) {
   const std::string tag = PlainTag(style, gate.state());
-  std::string text = fmt::format("{}  {}", tag, gate.title().empty() ? gate.gate_id() : gate.title());
+  const int column = kTagIndent + Columns(tag) + 2;
+  std::string text = gate.title().empty() ? gate.gate_id() : gate.title();
   if (!gate.reason().empty()) text += ": " + gate.reason();
   text = Clean(style, text);
-  const int hanging = Columns(tag) + 2;
-  const WrapShape shape{.width = style.width, .indent = kIndent, .hanging = hanging};
-  Lines lines = detail == Detail::kAll ? Wrap(text, shape)
-                                       : Lines{std::string(kIndent, ' ') + Cut(text, style.width - kIndent)};
-  lines.front().replace(kIndent, tag.size(), Inked(style, InkOf(gate.state()), tag));
+  if (detail != Detail::kAll) text = Cut(text, style.width - column);
+  Lines lines = Tagged(style, InkOf(gate.state()), tag, text);
   if (detail == Detail::kReasons || gate.remedy().empty()) return lines;
   const std::string how = Clean(style, "-> " + gate.remedy() + AcceptText(gate));
-  const WrapShape below{.width = style.width, .indent = kIndent + hanging, .hanging = 3};
+  const WrapShape below{.width = style.width, .indent = column, .hanging = 3};
   if (detail == Detail::kAll) {
     Append(lines, Wrap(how, below));
   } else {
@@ -118,15 +139,17 @@ Lines Explained(const v1::UnmetGate& gate, Detail detail, const Style& style) {
   return lines;
 }
 
-Lines Body(const Group& group, Detail detail, const Style& style) {
-  Lines lines;
+/// Detail::kReasons and kRemedies explain what was looked at and name the rest: nobody has anything to say about it yet.
+Lines Body(const Group& group, Detail detail, const GateScreen& screen, const Style& style) {
+  const std::vector<v1::GateState> every(kOrder.begin(), kOrder.end());
+  if (detail == Detail::kCounts) {
+    return Paragraph(group, Counted(static_cast<int>(group.gates.size()), "gate"), screen, style);
+  }
+  if (detail == Detail::kNames) return Paragraph(group, Names(group, every, style), screen, style);
+  const bool all = detail == Detail::kAll;
+  Lines lines = Paragraph(group, all ? "" : Names(group, {v1::GATE_STATE_NOT_ASKED}, style), screen, style);
   for (const v1::GateState state : kOrder) {
-    // Nobody has looked yet: there is nothing to explain until every remedy is told.
-    const bool by_name = detail == Detail::kNames || (detail == Detail::kReasons && state == v1::GATE_STATE_NOT_ASKED);
-    if (by_name) {
-      Append(lines, Names(group.gates, state, style));
-      continue;
-    }
+    if (state == v1::GATE_STATE_NOT_ASKED && !all) continue;
     for (const v1::UnmetGate* gate : group.gates) {
       if (gate->state() == state) Append(lines, Explained(*gate, detail, style));
     }
@@ -134,22 +157,32 @@ Lines Body(const Group& group, Detail detail, const Style& style) {
   return lines;
 }
 
-/// Gives every group, in order, as much detail as the lines allow; all reasons before the first remedy.
-std::vector<Lines> Fitted(const std::vector<Group>& groups, int room, const Style& style) {
+bool Concerns(const Group& group, const GateScreen& screen) {
+  return group.parties.empty() || std::ranges::find(group.people, screen.viewer) != group.people.end();
+}
+
+/// Names every gate, then gives every group, in order, as much detail as the lines allow: all reasons before the first
+/// remedy. Where not even the names fit, the gates of others are counted.
+std::vector<Lines> Fitted(const std::vector<Group>& groups, const GateScreen& screen, const Style& style) {
   std::vector<Lines> bodies;
   int used = 0;
+  const auto replace = [&](std::size_t i, Lines lines) {
+    used += static_cast<int>(lines.size()) - static_cast<int>(bodies[i].size());
+    bodies[i] = std::move(lines);
+  };
   for (const Group& group : groups) {
-    bodies.push_back(Body(group, room == 0 ? Detail::kAll : Detail::kNames, style));
-    used += static_cast<int>(bodies.back().size()) + 1;
+    bodies.push_back(Body(group, screen.lines == 0 ? Detail::kAll : Detail::kNames, screen, style));
+    used += static_cast<int>(bodies.back().size());
   }
-  if (room == 0) return bodies;
+  if (screen.lines == 0) return bodies;
+  for (std::size_t i = groups.size(); i-- > 0 && used > screen.lines;) {
+    if (!Concerns(groups[i], screen)) replace(i, Body(groups[i], Detail::kCounts, screen, style));
+  }
   for (const Detail detail : kMore) {
     for (std::size_t i = 0; i < groups.size(); ++i) {
-      Lines richer = Body(groups[i], detail, style);
+      Lines richer = Body(groups[i], detail, screen, style);
       const int more = static_cast<int>(richer.size()) - static_cast<int>(bodies[i].size());
-      if (used + more > room) continue;
-      used += more;
-      bodies[i] = std::move(richer);
+      if (used + more <= screen.lines) replace(i, std::move(richer));
     }
   }
   return bodies;
@@ -194,13 +227,8 @@ std::vector<v1::UnmetGate> OpenGates(const v1::Move& move) {
 }
 
 Lines GatesByWhoClears(const GateScreen& screen, const Style& style) {
-  const std::vector<Group> groups = Grouped(screen.gates);
-  const std::vector<Lines> bodies = Fitted(groups, screen.lines, style);
   Lines lines;
-  for (std::size_t i = 0; i < groups.size(); ++i) {
-    lines.push_back(Heading(groups[i], screen, style));
-    Append(lines, bodies[i]);
-  }
+  for (Lines& body : Fitted(Grouped(screen.gates), screen, style)) Append(lines, std::move(body));
   const auto room = static_cast<std::size_t>(screen.lines);
   if (screen.lines > 0 && lines.size() > room) {
     lines.resize(room - 1);

@@ -80,6 +80,14 @@ class Guide {
     }
   }
 
+  /// What was answered stays on the screen until it was read.
+  Next Pause() {
+    const auto typed = cli_.Ask("Enter to go on, stop, or q to leave > ");
+    if (!typed || *typed == "q") return Next::kLeave;
+    if (*typed == "stop" || *typed == "STOP") last_ = Stop(cli_, "", v1::STOP_CAUSE_CALLED, "");
+    return Next::kStay;
+  }
+
   bool Concerns(const v1::Move& move) const {
     switch (hat_) {
       case Hat::kDriver: return move.driver() == me_.person();
@@ -108,12 +116,13 @@ class Guide {
     const std::size_t move_offers = offers.size();
     if (hat_ == Hat::kDriver) offers.push_back({"Ask for a move", [this] { return AskGuided(); }});
     if (hat_ == Hat::kLead) offers.push_back({"The board", [this] { return Board(cli_); }});
-    offers.push_back({"Look again", [] { return ExitCode::kOk; }});
+    offers.push_back({"Look again", nullptr});
     const auto chosen = Choose(offers);
     if (!chosen) return Next::kLeave;
     if (*chosen < move_offers) return OneMove((*moves)[*chosen].name());
+    if (!offers[*chosen].run) return Next::kStay;
     last_ = offers[*chosen].run();
-    return last_ == ExitCode::kServerAway ? Next::kLeave : Next::kStay;
+    return last_ == ExitCode::kServerAway ? Next::kLeave : Pause();
   }
 
   Next OneMove(const std::string& name) {
@@ -144,6 +153,7 @@ class Guide {
       const bool dark = in_it && (verb == "moving" || (verb == "walk" && me_.person() == move->spotter() &&
                                                        move->phase() != v1::PHASE_CLOSE_OUT));
       if ((dark && last_ == ExitCode::kOk) || last_ == ExitCode::kServerAway) return Next::kLeave;
+      if (Pause() == Next::kLeave) return Next::kLeave;
     }
   }
 

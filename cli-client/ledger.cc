@@ -156,9 +156,8 @@ ExitCode Consistency(Cli& cli, const LedgerArguments& arguments) {
     return Wrong(cli, fmt::format("today's tree of {} entries does not extend the kept one of {}", now->size, old->size));
   }
   cli.Show(*fetched, [&] {
-    return Lines{fmt::format("Today's tree of {} entries extends the kept one of {}: nothing before it was changed or dropped.",
-                             now->size, old->size),
-                 SignatureNote(arguments.key)};
+    return Lines{fmt::format("Today's tree of {} entries extends the kept one of {}.", now->size, old->size),
+                 "Nothing in the kept one was changed or dropped.", SignatureNote(arguments.key)};
   });
   return ExitCode::kOk;
 }

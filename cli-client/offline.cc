@@ -43,9 +43,11 @@ ExitCode CheckYard(Cli& cli, const std::string& folder) {
   if (cli.options.json) {
     cli.PrintJson(nlohmann::ordered_json{{"sound", complaints.empty()}, {"complaints", ToJson(complaints)}}.dump(-1, ' ', false, kReplace));
   } else if (yard) {
-    cli.Print({fmt::format("{}: no complaint. {} places, {} lanes, {} doors, {} machines, {} people, {} measurements, {} kinds of move.",
-                           yard->id, yard->places.size(), yard->lanes.size(), yard->doors.size(), yard->machines.size(),
-                           yard->people.size(), yard->measurements.size(), yard->rules.kinds_size())});
+    const std::string text = fmt::format(
+        "{}: no complaint. {} places, {} lanes, {} doors, {} machines, {} people, {} measurements, {} kinds of move.", yard->id,
+        yard->places.size(), yard->lanes.size(), yard->doors.size(), yard->machines.size(), yard->people.size(),
+        yard->measurements.size(), yard->rules.kinds_size());
+    cli.Print(Wrap(text, {.width = cli.style.width}));
   } else {
     for (const yard::Complaint& complaint : complaints) cli.PrintLine(Clean(cli.style, complaint.Text()));
     cli.Print({fmt::format("{}. A yard with a complaint is not served.",

@@ -22,13 +22,13 @@ std::string Happened(const v1::MoveRecord& record) {
     if (count > 0) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, what);
   };
   add(record.refusals(), "refused");
-  add(record.stops_called(), "stops");
+  add(record.stops_called(), record.stops_called() == 1 ? "stop" : "stops");
   add(record.acceptances(), "accepted");
   return text;
 }
 
 std::string RecordLine(const v1::MoveRecord& record, const Style& style) {
-  const std::string tag = Padded(PlainTag(style, record.state()), 15);
+  const std::string tag = Padded(PlainTag(style, record.state()), std::max(11, Columns(PlainTag(style, record.state()))));
   const std::string head = fmt::format("{:>5} {} ", LastPart(record.name()), DateAndClock(record.request_time()));
   const std::string carrier = record.carrier().empty() ? "" : " on " + record.carrier();
   const std::string rest =
@@ -51,19 +51,37 @@ Lines ReleaseLines(const v1::ReleaseRecord& release, const Style& style) {
     for (const v1::Word& word : stood.words()) gate += fmt::format(", {} {}", word.person(), Clock(word.time()));
     if (!stood.basis().accepted_by().empty()) gate += ", accepted by " + stood.basis().accepted_by();
     const std::string tag = PlainTag(style, stood.basis().state());
-    std::string line = "  " + Cut(Clean(style, tag + "  " + gate), style.width - 2);
-    line.replace(2, tag.size(), StateTag(style, stood.basis().state()));
-    lines.push_back(std::move(line));
+    const int room = style.width - kTagIndent - Columns(tag) - 2;
+    Append(lines, Tagged(style, InkOf(stood.basis().state()), tag, Cut(Clean(style, gate), room)));
   }
   return lines;
 }
 
-std::string GateLine(const v1::GateCount& gate, const Style& style) {
-  const std::string text = fmt::format("  {} asked {:>5}  kept back {:>5}: not asked {}, not clear {}, stale {}; accepted {}",
-                                       Padded(Clean(style, gate.title().empty() ? gate.gate_id() : gate.title()), 22),
-                                       gate.asked(), gate.kept_back(), gate.not_asked(), gate.not_clear(), gate.stale(),
-                                       gate.accepted());
-  return Cut(text, style.width);
+Lines GateTable(const v1::MovesSummary& summary, const Style& style) {
+  Lines lines;
+  if (summary.gates().empty()) return lines;
+  lines.push_back(fmt::format("  {} asked  kept back: not asked  not clear  stale  accepted", Padded("gate", 20)));
+  for (int i = 0; i < std::min(kGatesShown, summary.gates_size()); ++i) {
+    const v1::GateCount& gate = summary.gates(i);
+    const std::string title = Clean(style, gate.title().empty() ? gate.gate_id() : gate.title());
+    lines.push_back(fmt::format("  {} {:>5}  {:>9}  {:>9}  {:>9}  {:>5}  {:>8}", Padded(title, 20), gate.asked(), gate.kept_back(),
+                                gate.not_asked(), gate.not_clear(), gate.stale(), gate.accepted()));
+  }
+  if (summary.gates_size() > kGatesShown) {
+    lines.push_back(fmt::format("  ... and {} more gates: --json shows every one", summary.gates_size() - kGatesShown));
+  }
+  return lines;
+}
+
+Lines KindTable(const v1::MovesSummary& summary, const Style& style) {
+  Lines lines;
+  if (summary.kinds().empty()) return lines;
+  lines.push_back(fmt::format("  {} moves  closed  withdrawn  refused  left standing", Padded("kind", 28)));
+  for (const v1::KindCount& kind : summary.kinds()) {
+    lines.push_back(fmt::format("  {} {:>5}  {:>6}  {:>9}  {:>7}  {:>13}", Padded(Clean(style, kind.kind()), 28), kind.moves(),
+                                kind.closed(), kind.withdrawn(), kind.refused(), kind.left_standing()));
+  }
+  return lines;
 }
 
 Lines Totals(const v1::MovesSummary& summary) {
@@ -104,9 +122,8 @@ Lines RefusalsScreen(const v1::ListRefusalsResponse& response, const Style& styl
     for (const v1::UnmetGate& gate : refusal.gates()) {
       const std::string tag = PlainTag(style, gate.state());
       const std::string reason = gate.reason().empty() ? "" : ": " + gate.reason();
-      std::string line = "  " + Cut(Clean(style, fmt::format("{}  {}{}", tag, gate.title(), reason)), style.width - 2);
-      line.replace(2, tag.size(), StateTag(style, gate.state()));
-      lines.push_back(std::move(line));
+      const int room = style.width - kTagIndent - Columns(tag) - 2;
+      Append(lines, Tagged(style, InkOf(gate.state()), tag, Cut(Clean(style, gate.title() + reason), room)));
     }
   }
   if (lines.empty()) lines.emplace_back("No refusals like that.");
@@ -125,7 +142,10 @@ Lines TimeLineScreen(const v1::MoveTimeLine& line, const Style& style) {
   for (const v1::TimeLineEntry& entry : line.time_line()) {
     const std::string head = fmt::format("{:>7}  {}  {} ", entry.entry(), Clock(entry.time()),
                                          Padded(Clean(style, entry.person().empty() ? "system" : entry.person()), 12));
-    lines.push_back(head + Cut(Clean(style, entry.text()), style.width - Columns(head)));
+    Lines wrapped = Wrap(Clean(style, entry.text()), {.width = style.width, .indent = Columns(head)});
+    if (wrapped.empty()) wrapped.emplace_back();
+    wrapped.front().replace(0, static_cast<std::size_t>(Columns(head)), head);
+    Append(lines, std::move(wrapped));
   }
   if (line.entries_left_out() > 0) lines.push_back(fmt::format("... and {} further entries", line.entries_left_out()));
   for (const v1::ReleaseRecord& release : line.releases()) Append(lines, ReleaseLines(release, style));
@@ -135,12 +155,7 @@ Lines TimeLineScreen(const v1::MoveTimeLine& line, const Style& style) {
 
 Lines SummaryScreen(const v1::MovesSummary& summary, const Style& style) {
   Lines lines = Totals(summary);
-  for (const v1::KindCount& kind : summary.kinds()) {
-    lines.push_back(Cut(Clean(style, fmt::format("  {} {:>5}: closed {}, withdrawn {}, refused {}, left standing {}",
-                                                 Padded(kind.kind(), 30), kind.moves(), kind.closed(), kind.withdrawn(),
-                                                 kind.refused(), kind.left_standing())),
-                        style.width));
-  }
+  Append(lines, KindTable(summary, style));
   for (const v1::StopCount& stop : summary.stops()) {
     lines.push_back(fmt::format("  stops, {}: by people {}, by the system {}", Word(stop.cause()), stop.by_people(),
                                 stop.by_system()));
@@ -148,10 +163,7 @@ Lines SummaryScreen(const v1::MovesSummary& summary, const Style& style) {
   for (const v1::CountMismatch& mismatch : summary.count_mismatches()) {
     lines.push_back(fmt::format("  {} did not balance: {} times", Clean(style, mismatch.item()), mismatch.times()));
   }
-  for (int i = 0; i < std::min(kGatesShown, summary.gates_size()); ++i) lines.push_back(GateLine(summary.gates(i), style));
-  if (summary.gates_size() > kGatesShown) {
-    lines.push_back(fmt::format("  ... and {} more gates: --json shows every one", summary.gates_size() - kGatesShown));
-  }
+  Append(lines, GateTable(summary, style));
   lines.emplace_back("Small numbers say little; this gives counts and no rates.");
   AppendLag(lines, summary.lag_entries());
   return lines;

@@ -92,11 +92,7 @@ Lines ClearGates(const v1::Move& move, const Style& style) {
     }
     if (!gate.accepted_by().empty()) text += fmt::format(", accepted by {}", gate.accepted_by());
     if (gate.has_stale_time()) text += fmt::format(", until {}", Clock(gate.stale_time()));
-    const std::string tag = PlainTag(style, gate.state());
-    Lines wrapped = Wrap(tag + "  " + Clean(style, text),
-                         {.width = style.width, .indent = 2, .hanging = Columns(tag) + 2});
-    wrapped.front().replace(2, tag.size(), StateTag(style, gate.state()));
-    Append(lines, std::move(wrapped));
+    Append(lines, Tagged(style, InkOf(gate.state()), PlainTag(style, gate.state()), Clean(style, text)));
   }
   return lines;
 }

@@ -11,6 +11,8 @@
 namespace chockwise::cli {
 namespace {
 
+constexpr int kLabelColumn = 12;
+
 std::string About(const NoFacts& facts) {
   std::string text = facts.heading;
   if (!facts.move.empty()) text += ": move " + facts.move;
@@ -28,14 +30,15 @@ Lines Unmet(const v1::UnmetGates& unmet, const NoFacts& facts, const Style& styl
                                   .move = facts.move,
                                   .viewer = facts.viewer},
                                  style));
-  if (footer > 0) lines.push_back(Cut("Ask again when they are clear: " + facts.again, style.width));
+  if (footer > 0) lines.push_back(Cut(fmt::format("Your own: chockwise walk {}   Then again: {}", facts.move, facts.again), style.width));
   return lines;
 }
 
 Lines Bullet(std::string_view label, std::string_view text, const Style& style) {
   if (text.empty()) return {};
-  const std::string padded = Padded(label, 12);
-  return Wrap(padded + Clean(style, text), {.width = style.width, .hanging = 12});
+  Lines lines = Wrap(Clean(style, text), {.width = style.width, .indent = kLabelColumn});
+  if (!lines.empty()) lines.front().replace(0, kLabelColumn, Padded(label, kLabelColumn));
+  return lines;
 }
 
 Lines Refused(const v1::Refused& refused, const NoFacts& facts, const Style& style) {

@@ -69,7 +69,8 @@ Lines Moving(const std::vector<v1::Move>& moves, const Style& style) {
   for (const v1::Move& move : moves) {
     if (IsMoving(move)) lines.push_back(MoveLine(move, style));
   }
-  return Section(fmt::format("MOVING OR RELEASED: {}", lines.size()), std::move(lines), style);
+  const std::string heading = fmt::format("MOVING OR RELEASED: {}", lines.size());
+  return Section(heading, std::move(lines), style);
 }
 
 Lines Waiting(const std::vector<v1::Move>& moves, const Style& style) {
@@ -84,7 +85,8 @@ Lines Waiting(const std::vector<v1::Move>& moves, const Style& style) {
     lines.push_back(fmt::format("{:>4}  ", LastPart(move.name())) + Inked(style, InkOf(move.state()), tag) +
                     Cut(rest, style.width - 18));
   }
-  return Section(fmt::format("WAITING: {}", lines.size()), std::move(lines), style);
+  const std::string heading = fmt::format("WAITING: {}", lines.size());
+  return Section(heading, std::move(lines), style);
 }
 
 std::string DoorText(const v1::DoorStatus& door) {

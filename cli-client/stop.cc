@@ -78,8 +78,8 @@ ExitCode Stop(Cli& cli, const std::string& given, v1::StopCause cause, const std
     if (status.ok()) {
       any = true;
       cli.Show(receipt, [&] { return Stopped(receipt, cli.style); });
-    } else if (!failure || failure->error_code() == grpc::StatusCode::NOT_FOUND) {
-      failure = status;
+    } else if (!failure || status.error_code() != grpc::StatusCode::NOT_FOUND) {
+      failure = status;  // that there is no such unit says less than what went wrong
     }
   }
   if (any || !failure) return ExitCode::kOk;

@@ -117,6 +117,13 @@ Lines Wrap(std::string_view text, const WrapShape& shape) {
   return lines;
 }
 
+Lines Tagged(const Style& style, Ink ink, std::string_view tag, std::string_view text) {
+  Lines lines = Wrap(text, {.width = style.width, .indent = kTagIndent + Columns(tag) + 2});
+  if (lines.empty()) lines.emplace_back(static_cast<std::size_t>(kTagIndent + Columns(tag)), ' ');
+  lines.front().replace(kTagIndent, static_cast<std::size_t>(Columns(tag)), Inked(style, ink, tag));
+  return lines;
+}
+
 void Append(Lines& to, Lines more) {
   to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
 }

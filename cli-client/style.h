@@ -58,6 +58,10 @@ struct WrapShape {
 /// Breaks at spaces; a word wider than a line is broken hard.
 Lines Wrap(std::string_view text, const WrapShape& shape);
 
+/// The text wrapped beside a tag in its colour: "  x NOT CLEAR  text". The tag is free of colour and of wide characters.
+Lines Tagged(const Style& style, Ink ink, std::string_view tag, std::string_view text);
+inline constexpr int kTagIndent = 2;
+
 void Append(Lines& to, Lines more);
 
 }  // namespace chockwise::cli
