@@ -200,14 +200,15 @@ def reliable_readings(source, target):
     target.mkdir(parents=True, exist_ok=True)
     for name in ("map.geojson", "machines.csv", "rules.txtpb"):
         (target / name).write_bytes((source / name).read_bytes())
-    today = time.strftime("%Y-%m-%dT00:00:00Z", time.gmtime())
+    yesterday = time.time() - 86400
     later = time.strftime("%Y-12-31", time.gmtime(time.time() + 400 * 86400))
     with (source / "measurements.csv").open(newline="") as read, (target / "measurements.csv").open("w", newline="") as out:
         rows = csv.DictReader(read)
         writer = csv.DictWriter(out, rows.fieldnames)
         writer.writeheader()
-        for row in rows:
-            writer.writerow(dict(row, when=today))
+        for number, row in enumerate(rows):  # a later row stays a later reading
+            when = time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime(yesterday + number))
+            writer.writerow(dict(row, when=when))
     with (source / "people.csv").open(newline="") as read, (target / "people.csv").open("w", newline="") as out:
         rows = csv.DictReader(read)
         writer = csv.DictWriter(out, rows.fieldnames)
