@@ -183,6 +183,7 @@ struct Yard {
                             std::string_view attachment) const;
   /// The shortest way by lane length (ties: fewest lanes, then lane ids in order). Unset where no
   /// way exists.
+  /// From a place to itself: no lanes, and the areas that touch the place.
   std::optional<Route> FindRoute(const PlaceId& from, const PlaceId& to) const;
 };
 

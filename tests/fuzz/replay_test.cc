@@ -1,0 +1,22 @@
+// Runs every input of the corpus through its fuzzer once, as a normal test.
+#include <gtest/gtest.h>
+
+#include <cstdint>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+
+extern "C" int LLVMFuzzerTestOneInput(const uint8_t* data, size_t size);
+
+TEST(Fuzz, ReplaysTheCorpusOfReadYard) {
+  int inputs = 0;
+  for (const auto& entry : std::filesystem::directory_iterator("corpus/read_yard")) {
+    std::ifstream in(entry.path(), std::ios::binary);
+    const std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+    EXPECT_EQ(LLVMFuzzerTestOneInput(reinterpret_cast<const uint8_t*>(bytes.data()), bytes.size()),
+              0)
+        << entry.path();
+    ++inputs;
+  }
+  EXPECT_GE(inputs, 5);
+}
