@@ -647,6 +647,5 @@ jarle> whoami
     -> hits token revoked
 dov>> history move @tall
 dov>> history moves --loading
-dov>> history refusals --gate door-margins
 wren>> history summary
 dov>> board

@@ -1,6 +1,7 @@
 """The yard's server and its files, under one work folder: begun, killed, drained and begun again by the story.
 
-Only the process started here is ever ended, by its own number.
+Only the process started here is ever ended, by its own number. It runs in the work folder, so that what it says of its files
+reads the same everywhere.
 """
 import shutil
 import signal
@@ -29,26 +30,26 @@ class House:
         shutil.copytree(yard, self.yard)
 
     def _run(self, words):
-        return subprocess.run([self.program, *words], stdin=subprocess.DEVNULL, capture_output=True, text=True,
-                              timeout=LONGEST_START_S, check=False)
+        return subprocess.run([self.program, *words], cwd=self.work, stdin=subprocess.DEVNULL, capture_output=True,
+                              text=True, timeout=LONGEST_START_S, check=False)
 
     def init(self, data, token_file, rehearsal):
-        words = ["init", "--yard", str(self.yard), "--data", str(data), "--as", self.safety_lead,
-                 "--token-file", str(token_file)]
+        words = ["init", "--yard", self.yard.name, "--data", data.name, "--as", self.safety_lead,
+                 "--token-file", token_file.name]
         done = self._run(words + (["--rehearsal", "--start-time", self.start_time] if rehearsal else []))
         if done.returncode != 0:
             raise HouseError(f"chockwised {' '.join(words)} gave exit {done.returncode}:\n{done.stdout}{done.stderr}")
         return done.stdout
 
     def _serve(self, data, rehearsal):
-        return ["serve", "--yard", str(self.yard), "--data", str(data), "--listen", "127.0.0.1:0",
+        return ["serve", "--yard", self.yard.name, "--data", data.name, "--listen", "127.0.0.1:0",
                 *(["--rehearsal"] if rehearsal else [])]
 
     def begin(self):
         began = time.monotonic()
         with open(self.work / "server.log", "a", encoding="utf-8") as log:
-            self.process = subprocess.Popen([self.program, *self._serve(self.data, True)], stdin=subprocess.DEVNULL,
-                                            stdout=subprocess.PIPE, stderr=log, text=True)
+            self.process = subprocess.Popen([self.program, *self._serve(self.data, True)], cwd=self.work,
+                                            stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=log, text=True)
         line = self.process.stdout.readline()
         if not line.startswith("ready listen="):
             code = self.process.wait(LONGEST_DRAIN_S)
