@@ -11,15 +11,22 @@ namespace {
 constexpr const char* kVersion = "chockwise 0.1.0";
 
 void AddGlobalOptions(CLI::App& app, GlobalOptions& options) {
-  app.add_option("--server", options.server, "HOST:PORT or unix:PATH; else CHOCKWISE_SERVER, else 127.0.0.1:7443");
-  app.add_option("--token-file", options.token_file, "File that holds your token; else CHOCKWISE_TOKEN");
-  app.add_option("--yard", options.yard, "Id of the yard; else CHOCKWISE_YARD, else the yard of your token");
-  app.add_option("--ca", options.ca_file, "PEM of the authority that signed the server's certificate; else CHOCKWISE_CA");
-  app.add_flag("--plaintext", options.plaintext, "Without TLS; refused unless the server is on this machine");
+  app.add_option("--server", options.server,
+                 "HOST:PORT or unix:PATH; else CHOCKWISE_SERVER, else 127.0.0.1:7443");
+  app.add_option("--token-file", options.token_file,
+                 "File that holds your token; else CHOCKWISE_TOKEN");
+  app.add_option("--yard", options.yard,
+                 "Id of the yard; else CHOCKWISE_YARD, else the yard of your token");
+  app.add_option("--ca", options.ca_file,
+                 "PEM of the authority that signed the server's certificate; else CHOCKWISE_CA");
+  app.add_flag("--plaintext", options.plaintext,
+               "Without TLS; refused unless the server is on this machine");
   app.add_flag("--json", options.json, "One JSON document a line on standard output, refusals too");
-  app.add_option("--timeout", options.timeout_s, "Seconds for a call with all its tries; left out: 5")
+  app.add_option("--timeout", options.timeout_s,
+                 "Seconds for a call with all its tries; left out: 5")
       ->check(CLI::Range(0.1, kMostTimeoutS));
-  app.add_option("--request-id", options.request_id, "UUID of a write that is asked again, so that it is done once");
+  app.add_option("--request-id", options.request_id,
+                 "UUID of a write that is asked again, so that it is done once");
   app.add_flag("--no-color", options.no_color, "No colour; NO_COLOR does the same");
   app.set_version_flag("--version", kVersion);
 }
@@ -55,20 +62,27 @@ ExitCode Parse(CLI::App& app, const std::vector<std::string>& arguments, Cli& cl
 
 }  // namespace
 
-CLI::App* Registry::Add(const std::string& heading, const std::string& name, const std::string& help) {
+CLI::App* Registry::Add(const std::string& heading, const std::string& name,
+                        const std::string& help) {
   return app_.add_subcommand(name, help)->group(heading);
 }
 
 void Registry::Does(CLI::App* verb, Verb run, Needs needs) {
-  verb->callback([this, needs, run = std::move(run)] { chosen_ = Chosen{.needs = needs, .run = run}; });
+  verb->callback(
+      [this, needs, run = std::move(run)] { chosen_ = Chosen{.needs = needs, .run = run}; });
 }
 
 void BuildTree(CLI::App& app, Registry& registry, GlobalOptions& options) {
   app.name("chockwise");
-  app.description("Releases a machine to move only when every gate is clear, and takes the release back when anything changes.");
-  app.footer("A release is permission to begin. It does not see people: look, horn, eyes on the spotter; any doubt: stop. "
-             "Never use a device while driving or spotting. Local codes, the maker's manual and licensed practice come first. "
-             "More: chockwise help cautions, chockwise help exit-codes.");
+  app.description(
+      "Releases a machine to move only when every gate is clear, and takes the release back when "
+      "anything changes.");
+  app.footer(
+      "A release is permission to begin. It does not see people: look, horn, eyes on the spotter; "
+      "any doubt: stop. "
+      "Never use a device while driving or spotting. Local codes, the maker's manual and licensed "
+      "practice come first. "
+      "More: chockwise help cautions, chockwise help exit-codes.");
   app.fallthrough();
   // At most one verb, so that a word of a text is never taken for a second one.
   app.require_subcommand(0, 1);
@@ -92,7 +106,9 @@ ExitCode Run(const std::vector<std::string>& arguments, Io io) {
   Cli cli(std::move(io));
   Registry registry(app);
   // Before the verbs are added: they take it over.
-  app.formatter_fn([](const CLI::App* of, const std::string&, CLI::AppFormatMode) { return HelpText(*of, Style{}); });
+  app.formatter_fn([](const CLI::App* of, const std::string&, CLI::AppFormatMode) {
+    return HelpText(*of, Style{});
+  });
   BuildTree(app, registry, cli.options);
   cli.Begin();
   bool go_on = false;

@@ -1,4 +1,5 @@
-// The whole command line: reads arguments, finds the verb, runs it, gives the exit code. Tests call Run in their own process.
+// The whole command line: reads arguments, finds the verb, runs it, gives the exit code. Tests call
+// Run in their own process.
 //
 //   Io io{.in = std::cin, .out = std::cout, .err = std::cerr, ...};
 //   return static_cast<int>(Run({"show", "14"}, io));
@@ -7,7 +8,6 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
-
 #include <memory>
 #include <string>
 #include <vector>

@@ -21,14 +21,17 @@ bool IsUtf8(const Environment& environment) {
   for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
     std::string value = environment(name);
     if (value.empty()) continue;
-    std::ranges::transform(value, value.begin(), [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
+    std::ranges::transform(value, value.begin(), [](char c) {
+      return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
+    });
     return value.find("utf-8") != std::string::npos || value.find("utf8") != std::string::npos;
   }
   return false;
 }
 
 bool IsNumber(std::string_view text) {
-  return !text.empty() && text.size() < 19 && text.find_first_not_of("0123456789") == std::string_view::npos;
+  return !text.empty() && text.size() < 19 &&
+         text.find_first_not_of("0123456789") == std::string_view::npos;
 }
 
 }  // namespace
@@ -38,8 +41,8 @@ Cli::Cli(Io io_given) : io(std::move(io_given)) {}
 void Cli::Begin() {
   style.width = io.out_is_terminal ? std::clamp(io.columns, kFewestColumns, kMostColumns) : 80;
   style.height = io.out_is_terminal ? std::max(io.rows, 12) : 24;
-  const bool colour = io.out_is_terminal && !options.no_color && io.environment("NO_COLOR").empty() &&
-                      io.environment("TERM") != "dumb";
+  const bool colour = io.out_is_terminal && !options.no_color &&
+                      io.environment("NO_COLOR").empty() && io.environment("TERM") != "dumb";
   style.inks = colour ? Inks::kAnsi : Inks::kNone;
   style.glyphs = IsUtf8(io.environment) ? Glyphs::kUtf8 : Glyphs::kAscii;
 }
@@ -82,7 +85,8 @@ ExitCode Cli::Say(const No& no, const NoFacts& facts) {
   }
   NoFacts known = facts;
   v1::Identity me;
-  const bool can_ask = session_ && ExitCodeFor(no.code) != ExitCode::kServerAway && no.code != grpc::StatusCode::UNAUTHENTICATED;
+  const bool can_ask = session_ && ExitCodeFor(no.code) != ExitCode::kServerAway &&
+                       no.code != grpc::StatusCode::UNAUTHENTICATED;
   if (can_ask && session_->WhoAmI(me).ok()) known.viewer = me.person();
   PrintBanner();
   // The banner took a line of the screen.
@@ -94,7 +98,8 @@ ExitCode Cli::Say(const No& no, const NoFacts& facts) {
 
 ExitCode Cli::Usage(std::string message) {
   if (options.json) return Say(LocalNo(grpc::StatusCode::INVALID_ARGUMENT, std::move(message)));
-  for (const std::string& line : Wrap(Clean(style, message), {.width = style.width})) io.err << line << '\n';
+  for (const std::string& line : Wrap(Clean(style, message), {.width = style.width}))
+    io.err << line << '\n';
   return ExitCode::kUsage;
 }
 
@@ -141,7 +146,8 @@ tl::expected<std::vector<v1::Move>, ExitCode> Cli::OpenMoves(const v1::ListMoves
   std::vector<v1::Move> moves;
   for (int page = 0; page < kMostPages; ++page) {
     v1::ListMovesResponse response;
-    const grpc::Status status = session_->Call(session_->moves(), &v1::MoveService::Stub::ListMoves, request, response);
+    const grpc::Status status =
+        session_->Call(session_->moves(), &v1::MoveService::Stub::ListMoves, request, response);
     if (!status.ok()) return tl::unexpected(Say(ReadNo(status)));
     moves.insert(moves.end(), response.moves().begin(), response.moves().end());
     if (response.next_page_token().empty()) break;
@@ -174,12 +180,14 @@ tl::expected<std::string, ExitCode> Cli::FindMove(const std::string& given, Part
     });
   }
   if (moves->empty()) {
-    return tl::unexpected(Say(LocalNo(grpc::StatusCode::NOT_FOUND, fmt::format("no open move {}", whose))));
+    return tl::unexpected(
+        Say(LocalNo(grpc::StatusCode::NOT_FOUND, fmt::format("no open move {}", whose))));
   }
   if (moves->size() == 1) return moves->front().name();
   std::string numbers;
   for (const v1::Move& move : *moves) {
-    numbers += fmt::format("{}{} ({})", numbers.empty() ? "" : ", ", LastPart(move.name()), move.machine());
+    numbers += fmt::format("{}{} ({})", numbers.empty() ? "" : ", ", LastPart(move.name()),
+                           move.machine());
   }
   return tl::unexpected(Usage(fmt::format("several open moves {}: {}; say which", whose, numbers)));
 }
@@ -205,7 +213,8 @@ void Cli::Show(const google::protobuf::Message& reply, const std::function<Lines
 }
 
 Lines ReceiptScreen(const v1::Receipt& receipt, const Style& style) {
-  std::string text = fmt::format("Recorded at {} (entry {}).", Clock(receipt.entry_time()), receipt.entry());
+  std::string text =
+      fmt::format("Recorded at {} (entry {}).", Clock(receipt.entry_time()), receipt.entry());
   if (receipt.move_state() == v1::MOVE_STATE_UNSPECIFIED) return {text};
   const std::string about = fmt::format("move {}  ", LastPart(receipt.name()));
   return {Inked(style, Ink::kLoud, about) + StateTag(style, receipt.move_state()) + "  " + text};

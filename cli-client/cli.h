@@ -1,11 +1,13 @@
-// What a verb works with: where it reads and prints, the options, the line to the server, and the few things that every verb does.
+// What a verb works with: where it reads and prints, the options, the line to the server, and the
+// few things that every verb does.
 //
 //   ExitCode Close(Cli& cli, const std::string& move) {
 //     auto name = cli.FindMove(move, Part::kDriver);
 //     if (!name) return name.error();
 //     v1::CloseMoveRequest request;
 //     request.set_name(*name);
-//     return cli.Write(cli.session().moves(), &v1::MoveService::Stub::CloseMove, request, facts, ReceiptScreen);
+//     return cli.Write(cli.session().moves(), &v1::MoveService::Stub::CloseMove, request, facts,
+//     ReceiptScreen);
 //   }
 //
 // Nothing here decides whether a move may do something: the server does. Threads: one.
@@ -17,10 +19,9 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <tl/expected.hpp>
 #include <utility>
 #include <vector>
-
-#include <tl/expected.hpp>
 
 #include "cli-client/exit_codes.h"
 #include "cli-client/json.h"
@@ -84,20 +85,23 @@ class Cli {
   tl::expected<std::string, ExitCode> YardName();
   /// Name of a resource below the yard: "machines/SVC-104".
   tl::expected<std::string, ExitCode> Below(std::string_view collection, std::string_view id);
-  /// A move by number, by unit number, by full name; or, where `given` is empty, the caller's one open move.
+  /// A move by number, by unit number, by full name; or, where `given` is empty, the caller's one
+  /// open move.
   tl::expected<std::string, ExitCode> FindMove(const std::string& given, Part part);
   tl::expected<std::vector<v1::Move>, ExitCode> OpenMoves(const v1::ListMovesRequest& filter);
 
   /// A fresh request_id, or the one that was given.
-  std::string RequestId() const { return options.request_id.empty() ? NewRequestId() : options.request_id; }
+  std::string RequestId() const {
+    return options.request_id.empty() ? NewRequestId() : options.request_id;
+  }
 
   template <class Stub, class Request, class Reply>
   using Method = grpc::Status (Stub::*)(grpc::ClientContext*, const Request&, Reply*);
 
   /// Asks for something, or says why not.
   template <class Stub, class Request, class Reply>
-  tl::expected<Reply, ExitCode> Fetch(Stub& stub, Method<Stub, Request, Reply> method, const Request& request,
-                                      const NoFacts& facts = {}) {
+  tl::expected<Reply, ExitCode> Fetch(Stub& stub, Method<Stub, Request, Reply> method,
+                                      const Request& request, const NoFacts& facts = {}) {
     Reply reply;
     const grpc::Status status = session_->Call(stub, method, request, reply);
     if (!status.ok()) return tl::unexpected(Say(ReadNo(status), facts));
@@ -106,17 +110,19 @@ class Cli {
 
   /// Asks for something and shows it; text comes from `screen`.
   template <class Stub, class Request, class Reply>
-  ExitCode Read(Stub& stub, Method<Stub, Request, Reply> method, const Request& request, const NoFacts& facts,
-                const std::function<Lines(const Reply&)>& screen) {
+  ExitCode Read(Stub& stub, Method<Stub, Request, Reply> method, const Request& request,
+                const NoFacts& facts, const std::function<Lines(const Reply&)>& screen) {
     auto reply = Fetch<Stub, Request, Reply>(stub, method, request, facts);
     if (!reply) return reply.error();
     Show(*reply, [&] { return screen(*reply); });
     return ExitCode::kOk;
   }
 
-  /// Writes something once, whatever the line does: the request_id is set here and told where the answer stays out.
+  /// Writes something once, whatever the line does: the request_id is set here and told where the
+  /// answer stays out.
   template <class Stub, class Request, class Reply>
-  tl::expected<Reply, ExitCode> Record(Stub& stub, Method<Stub, Request, Reply> method, Request request, NoFacts facts) {
+  tl::expected<Reply, ExitCode> Record(Stub& stub, Method<Stub, Request, Reply> method,
+                                       Request request, NoFacts facts) {
     request.set_request_id(RequestId());
     facts.request_id = request.request_id();
     return Fetch<Stub, Request, Reply>(stub, method, request, facts);

@@ -1,5 +1,6 @@
-// Shell completion, read off the tree of verbs when it is asked for, so that it cannot get out of date. Both scripts work alike:
-// the words typed so far are followed down the tree, and what may come next is looked up by the path that they make.
+// Shell completion, read off the tree of verbs when it is asked for, so that it cannot get out of
+// date. Both scripts work alike: the words typed so far are followed down the tree, and what may
+// come next is looked up by the path that they make.
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -18,8 +19,10 @@ struct Choice {
 
 std::vector<Choice> OptionsOf(const CLI::App& app) {
   std::vector<Choice> choices;
-  for (const CLI::Option* option : app.get_options([](const CLI::Option* o) { return o->nonpositional(); })) {
-    for (const std::string& name : option->get_lnames()) choices.push_back({"--" + name, option->get_description()});
+  for (const CLI::Option* option :
+       app.get_options([](const CLI::Option* o) { return o->nonpositional(); })) {
+    for (const std::string& name : option->get_lnames())
+      choices.push_back({"--" + name, option->get_description()});
   }
   return choices;
 }
@@ -31,7 +34,8 @@ std::vector<const CLI::App*> VerbsOf(const CLI::App& app) {
 /// What may stand behind a path. The options of the root hold everywhere.
 std::vector<Choice> ChoicesAt(const CLI::App& app, const CLI::App& root) {
   std::vector<Choice> choices;
-  for (const CLI::App* verb : VerbsOf(app)) choices.push_back({verb->get_name(), verb->get_description()});
+  for (const CLI::App* verb : VerbsOf(app))
+    choices.push_back({verb->get_name(), verb->get_description()});
   for (Choice& choice : OptionsOf(app)) choices.push_back(std::move(choice));
   if (&app == &root) return choices;
   for (Choice& choice : OptionsOf(root)) {
@@ -40,11 +44,13 @@ std::vector<Choice> ChoicesAt(const CLI::App& app, const CLI::App& root) {
   return choices;
 }
 
-/// Calls `visit` with every path of verbs, "/door/moved", and the verb at its end; the root's path is empty.
+/// Calls `visit` with every path of verbs, "/door/moved", and the verb at its end; the root's path
+/// is empty.
 void ForEachPath(const CLI::App& app, const std::string& path,
                  const std::function<void(const std::string&, const CLI::App&)>& visit) {
   visit(path, app);
-  for (const CLI::App* verb : VerbsOf(app)) ForEachPath(*verb, path + "/" + verb->get_name(), visit);
+  for (const CLI::App* verb : VerbsOf(app))
+    ForEachPath(*verb, path + "/" + verb->get_name(), visit);
 }
 
 std::string Paths(const CLI::App& root) {
@@ -62,7 +68,8 @@ std::string Bash(const CLI::App& root) {
     for (const Choice& choice : ChoicesAt(app, root)) words.push_back(choice.word);
     cases += fmt::format("    \"{}\") words=\"{}\" ;;\n", path, fmt::join(words, " "));
   });
-  return fmt::format(R"(# bash completion for chockwise; load it with: source <(chockwise completion bash)
+  return fmt::format(
+      R"(# bash completion for chockwise; load it with: source <(chockwise completion bash)
 _chockwise() {{
   local at="" words="" word i
   for ((i = 1; i < COMP_CWORD; i++)); do
@@ -77,7 +84,7 @@ _chockwise() {{
 }}
 complete -o default -F _chockwise chockwise
 )",
-                     Paths(root), cases);
+      Paths(root), cases);
 }
 
 /// For a zsh word list in single quotes, where a colon ends the word.

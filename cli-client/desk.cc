@@ -1,8 +1,7 @@
 // The desk: tokens, identity, versions of the yard, the clock of a rehearsal.
 
-#include <fmt/format.h>
-
 #include <fcntl.h>
+#include <fmt/format.h>
 #include <unistd.h>
 
 #include <filesystem>
@@ -42,8 +41,8 @@ ExitCode Issue(Cli& cli, v1::IssueTokenRequest request, const std::string& path)
   const bool kept = path.empty() || WriteSecret(path, issued->secret());
   if (!path.empty()) issued->clear_secret();
   cli.Show(*issued, [&] {
-    Lines lines{fmt::format("Token {} for {}, until {}.", LastPart(issued->token().name()), issued->token().person(),
-                            DateAndClock(issued->token().expire_time()))};
+    Lines lines{fmt::format("Token {} for {}, until {}.", LastPart(issued->token().name()),
+                            issued->token().person(), DateAndClock(issued->token().expire_time()))};
     if (path.empty()) {
       lines.push_back(issued->secret());
       lines.emplace_back("Hand it over now: it is shown this once and kept nowhere.");
@@ -53,7 +52,8 @@ ExitCode Issue(Cli& cli, v1::IssueTokenRequest request, const std::string& path)
     return lines;
   });
   if (kept) return ExitCode::kOk;
-  cli.io.err << fmt::format("{} could not be written: revoke this token and issue another.\n", path);
+  cli.io.err << fmt::format("{} could not be written: revoke this token and issue another.\n",
+                            path);
   return ExitCode::kOther;
 }
 
@@ -66,12 +66,15 @@ ExitCode ListTokens(Cli& cli) {
   v1::ListTokensResponse all;
   do {
     v1::ListTokensResponse page;
-    const grpc::Status status = cli.session().Call(cli.session().people(), &People::ListTokens, request, page);
+    const grpc::Status status =
+        cli.session().Call(cli.session().people(), &People::ListTokens, request, page);
     if (!status.ok()) return cli.Say(ReadNo(status));
     all.mutable_tokens()->MergeFrom(page.tokens());
     request.set_page_token(page.next_page_token());
   } while (!request.page_token().empty());
-  cli.Show(all, [&] { return TokensScreen({all.tokens().begin(), all.tokens().end()}, cli.style); });
+  cli.Show(all, [&] {
+    return TokensScreen({all.tokens().begin(), all.tokens().end()}, cli.style);
+  });
   return ExitCode::kOk;
 }
 
@@ -91,15 +94,18 @@ ExitCode Advance(Cli& cli, const std::string& span) {
   v1::AdvanceClockRequest request;
   *request.mutable_by() = *by;
   return cli.Read<v1::RehearsalService::Stub, v1::AdvanceClockRequest, v1::AdvanceClockResponse>(
-      cli.session().rehearsals(), &v1::RehearsalService::Stub::AdvanceClock, request, {.heading = "CLOCK NOT MOVED"},
-      [&](const v1::AdvanceClockResponse& now) { return Lines{fmt::format("It is {}.", DateAndClock(now.time()))}; });
+      cli.session().rehearsals(), &v1::RehearsalService::Stub::AdvanceClock, request,
+      {.heading = "CLOCK NOT MOVED"}, [&](const v1::AdvanceClockResponse& now) {
+        return Lines{fmt::format("It is {}.", DateAndClock(now.time()))};
+      });
 }
 
 bool WriteFiles(const std::string& folder, const v1::YardVersion& version) {
   std::error_code error;
   std::filesystem::create_directories(folder, error);
   for (const auto& [name, bytes] : version.files()) {
-    const std::filesystem::path path = std::filesystem::path(folder) / std::filesystem::path(name).filename();
+    const std::filesystem::path path =
+        std::filesystem::path(folder) / std::filesystem::path(name).filename();
     std::ofstream file(path, std::ios::binary | std::ios::trunc);
     if (!(file << bytes) || !file.flush()) return false;
   }
@@ -116,10 +122,11 @@ ExitCode Version(Cli& cli, const std::string& number, const std::string& folder)
       cli.session().yards(), &v1::YardService::Stub::GetYardVersion, request);
   if (!version) return version.error();
   cli.Show(*version, [&] {
-    Lines lines{fmt::format("Version {} of the yard, loaded by {} at {}", LastPart(version->name()), version->loaded_by(),
-                            DateAndClock(version->load_time())),
+    Lines lines{fmt::format("Version {} of the yard, loaded by {} at {}", LastPart(version->name()),
+                            version->loaded_by(), DateAndClock(version->load_time())),
                 "SHA-256 " + version->digest()};
-    for (const auto& [file, bytes] : std::map<std::string, std::string>(version->files().begin(), version->files().end())) {
+    for (const auto& [file, bytes] :
+         std::map<std::string, std::string>(version->files().begin(), version->files().end())) {
       lines.push_back(fmt::format("  {}  {} bytes", Padded(file, 20), bytes.size()));
     }
     return lines;
@@ -138,18 +145,20 @@ void AddDeskVerbs(Registry& registry) {
   };
   auto arguments = std::make_shared<Arguments>();
 
-  registry.Does(registry.Add(kForAll, "whoami", "Who you are to the server, and your roles"), [](Cli& cli) {
-    auto me = cli.Me();
-    if (!me) return me.error();
-    cli.Show(*me, [&] { return IdentityScreen(*me, cli.style); });
-    return ExitCode::kOk;
-  });
+  registry.Does(registry.Add(kForAll, "whoami", "Who you are to the server, and your roles"),
+                [](Cli& cli) {
+                  auto me = cli.Me();
+                  if (!me) return me.error();
+                  cli.Show(*me, [&] { return IdentityScreen(*me, cli.style); });
+                  return ExitCode::kOk;
+                });
 
   CLI::App* token = registry.Add(kForDesks, "token", "Issue, list and revoke the tokens of people");
   token->require_subcommand(1);
   CLI::App* issue = token->add_subcommand("issue", "Issue a token; its secret is shown once");
   issue->add_option("person", arguments->person, "Id of the person")->required();
-  issue->add_option("--days", arguments->days, "Days until it ends, 1 to 400; left out: 180")->check(CLI::Range(1, 400));
+  issue->add_option("--days", arguments->days, "Days until it ends, 1 to 400; left out: 180")
+      ->check(CLI::Range(1, 400));
   issue->add_option("--out", arguments->out, "New file for the secret, instead of the screen");
   registry.Does(issue, [arguments](Cli& cli) {
     v1::IssueTokenRequest request;
@@ -168,10 +177,13 @@ void AddDeskVerbs(Registry& registry) {
   advance->add_option("by", arguments->span, "How far, with its unit: 6m, 1h30m")->required();
   registry.Does(advance, [arguments](Cli& cli) { return Advance(cli, arguments->span); });
 
-  CLI::App* version = registry.Add(kForDesks, "yard-version", "The yard's files exactly as a release stood on them");
+  CLI::App* version = registry.Add(kForDesks, "yard-version",
+                                   "The yard's files exactly as a release stood on them");
   version->add_option("number", arguments->version, "Number of the version, from 1")->required();
   version->add_option("--out", arguments->folder, "Folder to write the files to");
-  registry.Does(version, [arguments](Cli& cli) { return Version(cli, arguments->version, arguments->folder); });
+  registry.Does(version, [arguments](Cli& cli) {
+    return Version(cli, arguments->version, arguments->folder);
+  });
 }
 
 }  // namespace chockwise::cli

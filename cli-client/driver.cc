@@ -76,7 +76,8 @@ void AddAsk(Registry& registry) {
   ask->add_option("to", arguments->to, "Id of the place it is to go to")->required();
   ask->add_option("--driver", arguments->driver, "Who drives; left out: you");
   ask->add_option("--spotter", arguments->spotter, "Who is to spot; may be named later");
-  ask->add_option("--carrier", arguments->carrier, "Unit number of the carrier, where the kind needs one");
+  ask->add_option("--carrier", arguments->carrier,
+                  "Unit number of the carrier, where the kind needs one");
   registry.Does(ask, [arguments](Cli& cli) {
     v1::RequestMoveRequest asked;
     asked.set_kind(arguments->kind);
@@ -94,9 +95,12 @@ void AddAsk(Registry& registry) {
 tl::expected<std::string, ExitCode> Needed(Cli& cli, std::string value, const std::string& prompt,
                                            const std::string& flag) {
   if (!value.empty()) return value;
-  if (!cli.Guided()) return tl::unexpected(cli.Usage(fmt::format("{} is missing: {}", flag, prompt)));
+  if (!cli.Guided())
+    return tl::unexpected(cli.Usage(fmt::format("{} is missing: {}", flag, prompt)));
   const auto answer = cli.Ask(prompt + ": ");
-  if (!answer || answer->empty()) return tl::unexpected(cli.Usage(fmt::format("nothing was typed for {}; nothing was sent", flag)));
+  if (!answer || answer->empty())
+    return tl::unexpected(
+        cli.Usage(fmt::format("nothing was typed for {}; nothing was sent", flag)));
   return *answer;
 }
 
@@ -109,8 +113,10 @@ ExitCode AskForMove(Cli& cli, v1::RequestMoveRequest request) {
       cli.session().moves(), &Moves::RequestMove, request, facts, [&](const v1::Receipt& receipt) {
         Lines lines = ReceiptScreen(receipt, cli.style);
         const std::string number = LastPart(receipt.name());
-        lines.push_back(fmt::format("  {}  what is missing, and who can clear it", Padded("chockwise show " + number, 26)));
-        lines.push_back(fmt::format("  {}  your own gates, one question at a time", Padded("chockwise walk " + number, 26)));
+        lines.push_back(fmt::format("  {}  what is missing, and who can clear it",
+                                    Padded("chockwise show " + number, 26)));
+        lines.push_back(fmt::format("  {}  your own gates, one question at a time",
+                                    Padded("chockwise walk " + number, 26)));
         return lines;
       });
 }
@@ -123,7 +129,8 @@ ExitCode Release(Cli& cli, const std::string& move) {
   NoFacts facts = About("NOT RELEASED", *name);
   facts.again = "chockwise release " + LastPart(*name);
   return cli.Write<Moves, v1::RequestReleaseRequest, v1::Receipt>(
-      cli.session().moves(), &Moves::RequestRelease, request, facts, [&](const v1::Receipt& receipt) {
+      cli.session().moves(), &Moves::RequestRelease, request, facts,
+      [&](const v1::Receipt& receipt) {
         v1::GetMoveRequest about;
         about.set_name(*name);
         v1::Move now;
@@ -143,10 +150,13 @@ ExitCode RefuseMove(Cli& cli, const std::string& move, const std::string& reason
   request.set_name(*name);
   request.set_reason(reason);
   return cli.Write<Moves, v1::RefuseMoveRequest, v1::Receipt>(
-      cli.session().moves(), &Moves::RefuseMove, request, About("NOT TAKEN", *name), [&](const v1::Receipt& receipt) {
+      cli.session().moves(), &Moves::RefuseMove, request, About("NOT TAKEN", *name),
+      [&](const v1::Receipt& receipt) {
         Lines lines = ReceiptScreen(receipt, cli.style);
-        Append(lines, Wrap("Refused, and that is a good catch. The machine is tagged until a yard lead who did not ask for "
-                           "this move has looked in person.", {.width = cli.style.width}));
+        Append(lines, Wrap("Refused, and that is a good catch. The machine is tagged until a yard "
+                           "lead who did not ask for "
+                           "this move has looked in person.",
+                           {.width = cli.style.width}));
         return lines;
       });
 }
@@ -172,29 +182,42 @@ void AddDriverVerbs(Registry& registry) {
   };
   auto arguments = std::make_shared<Arguments>();
 
-  CLI::App* walk = registry.Add(kForDrivers, "walk", "Walk your own gates, one question at a time (spotters and leads too)");
+  CLI::App* walk = registry.Add(
+      kForDrivers, "walk", "Walk your own gates, one question at a time (spotters and leads too)");
   walk->add_option("move", arguments->move, kMyMoveHelp);
   registry.Does(walk, [arguments](Cli& cli) { return Walk(cli, arguments->move); });
 
-  CLI::App* release = registry.Add(kForDrivers, "release", "Ask for the release: permission to begin, up to a limit");
+  CLI::App* release = registry.Add(kForDrivers, "release",
+                                   "Ask for the release: permission to begin, up to a limit");
   release->add_option("move", arguments->move, kMyMoveHelp);
-  release->footer("A release sees nobody. It is permission to begin when your spotter signals; any doubt: stop.");
+  release->footer(
+      "A release sees nobody. It is permission to begin when your spotter signals; any doubt: "
+      "stop.");
   registry.Does(release, [arguments](Cli& cli) { return Release(cli, arguments->move); });
 
-  CLI::App* refuse = registry.Add(kForAll, "refuse", "Driver or spotter refuses the move; no reason needed");
+  CLI::App* refuse =
+      registry.Add(kForAll, "refuse", "Driver or spotter refuses the move; no reason needed");
   refuse->add_option("move", arguments->move, kMyMoveHelp);
   refuse->add_option("--reason", arguments->reason, "Why; may be left out");
-  registry.Does(refuse, [arguments](Cli& cli) { return RefuseMove(cli, arguments->move, arguments->reason); });
+  registry.Does(refuse, [arguments](Cli& cli) {
+    return RefuseMove(cli, arguments->move, arguments->reason);
+  });
 
-  CLI::App* withdraw = registry.Add(kForDrivers, "withdraw", "Take a move back before the wheels turn");
+  CLI::App* withdraw =
+      registry.Add(kForDrivers, "withdraw", "Take a move back before the wheels turn");
   withdraw->add_option("move", arguments->move, kMoveHelp)->required();
   withdraw->add_option("--reason", arguments->reason, "Why");
-  registry.Does(withdraw, [arguments](Cli& cli) { return Withdraw(cli, arguments->move, arguments->reason); });
+  registry.Does(withdraw, [arguments](Cli& cli) {
+    return Withdraw(cli, arguments->move, arguments->reason);
+  });
 
-  CLI::App* wheel = registry.Add(kForDrivers, "take-wheel", "Take over as the driver: engine off, key on the board first");
+  CLI::App* wheel = registry.Add(kForDrivers, "take-wheel",
+                                 "Take over as the driver: engine off, key on the board first");
   wheel->add_option("move", arguments->move, kMoveHelp)->required();
-  wheel->add_option("--driver", arguments->driver, "Who takes it, said by a yard lead; left out: you");
-  registry.Does(wheel, [arguments](Cli& cli) { return TakeWheel(cli, arguments->move, arguments->driver); });
+  wheel->add_option("--driver", arguments->driver,
+                    "Who takes it, said by a yard lead; left out: you");
+  registry.Does(
+      wheel, [arguments](Cli& cli) { return TakeWheel(cli, arguments->move, arguments->driver); });
 }
 
 }  // namespace chockwise::cli

@@ -31,8 +31,8 @@ enum class Detail {
 };
 constexpr std::array<Detail, 3> kMore{Detail::kReasons, Detail::kRemedies, Detail::kAll};
 
-constexpr std::array<v1::GateState, 4> kOrder{v1::GATE_STATE_NOT_CLEAR, v1::GATE_STATE_STALE, v1::GATE_STATE_NOT_ASKED,
-                                              v1::GATE_STATE_UNSPECIFIED};
+constexpr std::array<v1::GateState, 4> kOrder{v1::GATE_STATE_NOT_CLEAR, v1::GATE_STATE_STALE,
+                                              v1::GATE_STATE_NOT_ASKED, v1::GATE_STATE_UNSPECIFIED};
 
 /// Stands for a space that must not be broken at; Clean lets none through from elsewhere.
 constexpr char kHardSpace = '\x01';
@@ -49,7 +49,8 @@ std::vector<Group> Grouped(const std::vector<v1::UnmetGate>& gates) {
     }
     group->gates.push_back(&gate);
     for (const std::string& person : gate.people()) {
-      if (std::ranges::find(group->people, person) == group->people.end()) group->people.push_back(person);
+      if (std::ranges::find(group->people, person) == group->people.end())
+        group->people.push_back(person);
     }
   }
   return groups;
@@ -62,7 +63,8 @@ std::string PeopleText(const Group& group, const GateScreen& screen) {
     shown.push_back(person == screen.viewer ? person + " (you)" : person);
   }
   std::string text = fmt::format("{}", fmt::join(shown, ", "));
-  if (group.people.size() > kPeopleShown) text += fmt::format(" and {} more", group.people.size() - kPeopleShown);
+  if (group.people.size() > kPeopleShown)
+    text += fmt::format(" and {} more", group.people.size() - kPeopleShown);
   return text;
 }
 
@@ -79,12 +81,14 @@ std::string Hard(std::string text) {
 }
 
 /// "o NOT ASKED a, b" for each of the states, in one text.
-std::string Names(const Group& group, const std::vector<v1::GateState>& states, const Style& style) {
+std::string Names(const Group& group, const std::vector<v1::GateState>& states,
+                  const Style& style) {
   std::string text;
   for (const v1::GateState state : states) {
     std::vector<std::string> titles;
     for (const v1::UnmetGate* gate : group.gates) {
-      if (gate->state() == state) titles.push_back(Clean(style, gate->title().empty() ? gate->gate_id() : gate->title()));
+      if (gate->state() == state)
+        titles.push_back(Clean(style, gate->title().empty() ? gate->gate_id() : gate->title()));
     }
     if (titles.empty()) continue;
     if (!text.empty()) text += "; ";
@@ -110,13 +114,17 @@ Lines Painted(Lines lines, const std::string& heading, const Style& style) {
   return lines;
 }
 
-Lines Paragraph(const Group& group, const std::string& body, const GateScreen& screen, const Style& style) {
+Lines Paragraph(const Group& group, const std::string& body, const GateScreen& screen,
+                const Style& style) {
   const std::string heading = Heading(group, screen, style);
-  return Painted(Wrap(heading + " " + body, {.width = style.width, .hanging = kTagIndent}), heading, style);
+  return Painted(Wrap(heading + " " + body, {.width = style.width, .hanging = kTagIndent}), heading,
+                 style);
 }
 
 std::string AcceptText(const v1::UnmetGate& gate) {
   if (!gate.lead_may_accept()) return {};
+  if (gate.controls().empty())
+    return " Or a yard lead accepts it as it stands, with a control of the rules.";
   return fmt::format(" Or a yard lead accepts it with: {}.", fmt::join(gate.controls(), ", "));
 }
 
@@ -134,12 +142,14 @@ Lines Explained(const v1::UnmetGate& gate, Detail detail, const Style& style) {
   if (detail == Detail::kAll) {
     Append(lines, Wrap(how, below));
   } else {
-    lines.push_back(std::string(static_cast<std::size_t>(below.indent), ' ') + Cut(how, style.width - below.indent));
+    lines.push_back(std::string(static_cast<std::size_t>(below.indent), ' ') +
+                    Cut(how, style.width - below.indent));
   }
   return lines;
 }
 
-/// Detail::kReasons and kRemedies explain what was looked at and name the rest: nobody has anything to say about it yet.
+/// Detail::kReasons and kRemedies explain what was looked at and name the rest: nobody has anything
+/// to say about it yet.
 Lines Body(const Group& group, Detail detail, const GateScreen& screen, const Style& style) {
   const std::vector<v1::GateState> every(kOrder.begin(), kOrder.end());
   if (detail == Detail::kCounts) {
@@ -147,7 +157,8 @@ Lines Body(const Group& group, Detail detail, const GateScreen& screen, const St
   }
   if (detail == Detail::kNames) return Paragraph(group, Names(group, every, style), screen, style);
   const bool all = detail == Detail::kAll;
-  Lines lines = Paragraph(group, all ? "" : Names(group, {v1::GATE_STATE_NOT_ASKED}, style), screen, style);
+  Lines lines =
+      Paragraph(group, all ? "" : Names(group, {v1::GATE_STATE_NOT_ASKED}, style), screen, style);
   for (const v1::GateState state : kOrder) {
     if (state == v1::GATE_STATE_NOT_ASKED && !all) continue;
     for (const v1::UnmetGate* gate : group.gates) {
@@ -158,12 +169,14 @@ Lines Body(const Group& group, Detail detail, const GateScreen& screen, const St
 }
 
 bool Concerns(const Group& group, const GateScreen& screen) {
-  return group.parties.empty() || std::ranges::find(group.people, screen.viewer) != group.people.end();
+  return group.parties.empty() ||
+         std::ranges::find(group.people, screen.viewer) != group.people.end();
 }
 
-/// Names every gate, then gives every group, in order, as much detail as the lines allow: all reasons before the first
-/// remedy. Where not even the names fit, the gates of others are counted.
-std::vector<Lines> Fitted(const std::vector<Group>& groups, const GateScreen& screen, const Style& style) {
+/// Names every gate, then gives every group, in order, as much detail as the lines allow: all
+/// reasons before the first remedy. Where not even the names fit, the gates of others are counted.
+std::vector<Lines> Fitted(const std::vector<Group>& groups, const GateScreen& screen,
+                          const Style& style) {
   std::vector<Lines> bodies;
   int used = 0;
   const auto replace = [&](std::size_t i, Lines lines) {
@@ -188,7 +201,8 @@ std::vector<Lines> Fitted(const std::vector<Group>& groups, const GateScreen& sc
   return bodies;
 }
 
-std::vector<std::string> PeopleOf(const v1::Move& move, const google::protobuf::RepeatedField<int>& parties) {
+std::vector<std::string> PeopleOf(const v1::Move& move,
+                                  const google::protobuf::RepeatedField<int>& parties) {
   std::vector<std::string> people;
   for (const int party : parties) {
     if (party == v1::PARTY_DRIVER && !move.driver().empty()) people.push_back(move.driver());
@@ -201,11 +215,14 @@ std::vector<std::string> PeopleOf(const v1::Move& move, const google::protobuf::
 
 std::string PartiesText(const google::protobuf::RepeatedField<int>& parties) {
   std::vector<std::string_view> words;
-  for (const int party : std::set<int>(parties.begin(), parties.end())) words.push_back(Word(static_cast<v1::Party>(party)));
+  for (const int party : std::set<int>(parties.begin(), parties.end()))
+    words.push_back(Word(static_cast<v1::Party>(party)));
   return fmt::format("{}", fmt::join(words, " / "));
 }
 
-std::vector<v1::UnmetGate> OpenGates(const v1::UnmetGates& unmet) { return {unmet.gates().begin(), unmet.gates().end()}; }
+std::vector<v1::UnmetGate> OpenGates(const v1::UnmetGates& unmet) {
+  return {unmet.gates().begin(), unmet.gates().end()};
+}
 
 std::vector<v1::UnmetGate> OpenGates(const v1::Move& move) {
   std::vector<v1::UnmetGate> open;
@@ -220,7 +237,8 @@ std::vector<v1::UnmetGate> OpenGates(const v1::Move& move) {
     unmet.set_gate_class(gate.gate_class());
     unmet.set_lead_may_accept(gate.lead_may_accept());
     *unmet.mutable_controls() = gate.controls();
-    *unmet.mutable_parties() = gate.missing_parties().empty() ? gate.parties() : gate.missing_parties();
+    *unmet.mutable_parties() =
+        gate.missing_parties().empty() ? gate.parties() : gate.missing_parties();
     for (std::string& person : PeopleOf(move, unmet.parties())) unmet.add_people(std::move(person));
   }
   return open;

@@ -1,5 +1,5 @@
-// Gates that are not clear, grouped by who can clear them, in as many lines as there are and with as much said as fits.
-// Pure.
+// Gates that are not clear, grouped by who can clear them, in as many lines as there are and with
+// as much said as fits. Pure.
 //
 //   GateScreen screen{.gates = OpenGates(move), .lines = 16, .move = "14", .viewer = "ana"};
 //   Lines lines = GatesByWhoClears(screen, style);
@@ -14,18 +14,20 @@
 
 namespace chockwise::cli {
 
-/// Of UnmetGates as they are; of a move's gates, those that are not clear, with the people of the move.
+/// Of UnmetGates as they are; of a move's gates, those that are not clear, with the people of the
+/// move.
 std::vector<v1::UnmetGate> OpenGates(const v1::UnmetGates& unmet);
 std::vector<v1::UnmetGate> OpenGates(const v1::Move& move);
 
 struct GateScreen {
   std::vector<v1::UnmetGate> gates;
-  int lines = 20;      // at most so many come back; 0: as many as it takes
+  int lines = 20;           // at most so many come back; 0: as many as it takes
   std::string move = {};    // its number, for the commands that are named; may be empty
   std::string viewer = {};  // id of the person who reads
 };
 
-/// Every gate is named before any gate is explained; then reasons, then remedies, then all of their text.
+/// Every gate is named before any gate is explained; then reasons, then remedies, then all of their
+/// text.
 Lines GatesByWhoClears(const GateScreen& screen, const Style& style);
 
 /// The parties as a heading: "DRIVER / SPOTTER". Empty: nobody's word clears it.

@@ -1,5 +1,5 @@
-// Guided mode: who are you today, what is open, and the few next steps by number. For people; scripts use the plain verbs.
-// When the wheels turn it leaves. Law 10.
+// Guided mode: who are you today, what is open, and the few next steps by number. For people;
+// scripts use the plain verbs. When the wheels turn it leaves. Law 10.
 
 #include <fmt/format.h>
 
@@ -63,7 +63,8 @@ class Guide {
   /// The number typed, less one. Unset: end of input or q. STOP is heard at every prompt.
   std::optional<std::size_t> Choose(const std::vector<Offer>& offers) {
     for (std::size_t i = 0; i < offers.size(); ++i) {
-      cli_.PrintLine(Cut(Clean(cli_.style, fmt::format("  {}  {}", i + 1, offers[i].text)), cli_.style.width));
+      cli_.PrintLine(
+          Cut(Clean(cli_.style, fmt::format("  {}  {}", i + 1, offers[i].text)), cli_.style.width));
     }
     for (;;) {
       const auto typed = cli_.Ask("Number, stop, or q to leave > ");
@@ -73,7 +74,8 @@ class Guide {
         continue;
       }
       std::size_t number = 0;
-      const auto [end, error] = std::from_chars(typed->data(), typed->data() + typed->size(), number);
+      const auto [end, error] =
+          std::from_chars(typed->data(), typed->data() + typed->size(), number);
       const bool whole = error == std::errc() && end == typed->data() + typed->size();
       if (whole && number >= 1 && number <= offers.size()) return number - 1;
       cli_.PrintLine(fmt::format("Type a number from 1 to {}.", offers.size()));
@@ -90,9 +92,13 @@ class Guide {
 
   bool Concerns(const v1::Move& move) const {
     switch (hat_) {
-      case Hat::kDriver: return move.driver() == me_.person();
-      case Hat::kSpotter: return move.spotter() == me_.person() || (move.spotter().empty() && move.driver() != me_.person());
-      case Hat::kLead: return true;
+      case Hat::kDriver:
+        return move.driver() == me_.person();
+      case Hat::kSpotter:
+        return move.spotter() == me_.person() ||
+               (move.spotter().empty() && move.driver() != me_.person());
+      case Hat::kLead:
+        return true;
     }
     return true;
   }
@@ -109,8 +115,9 @@ class Guide {
     std::vector<Offer> offers;
     for (const v1::Move& move : *moves) {
       if (offers.size() == kMovesOffered) break;
-      offers.push_back({fmt::format("{}  {}  {}  {} > {}", LastPart(move.name()), PlainTag(cli_.style, move.state()),
-                                    move.machine(), move.from_place(), move.to_place()),
+      offers.push_back({fmt::format("{}  {}  {}  {} > {}", LastPart(move.name()),
+                                    PlainTag(cli_.style, move.state()), move.machine(),
+                                    move.from_place(), move.to_place()),
                         nullptr});
     }
     const std::size_t move_offers = offers.size();
@@ -143,15 +150,17 @@ class Guide {
       rest.height = std::max(12, rest.height - static_cast<int>(steps.size()) - 2);
       cli_.Print(MoveScreen({.move = *move, .me = me_, .steps_shown = 0}, rest));
       std::vector<Offer> offers;
-      for (const Step& step : steps) offers.push_back({step.title, [this, &name, verb = step.verb] { return Do(verb, name); }});
+      for (const Step& step : steps)
+        offers.push_back({step.title, [this, &name, verb = step.verb] { return Do(verb, name); }});
       offers.push_back({"Back", nullptr});
       const auto chosen = Choose(offers);
       if (!chosen) return Next::kLeave;
       if (*chosen + 1 == offers.size()) return Next::kStay;
       const std::string& verb = steps[*chosen].verb;
       last_ = offers[*chosen].run();
-      const bool dark = in_it && (verb == "moving" || (verb == "walk" && me_.person() == move->spotter() &&
-                                                       move->phase() != v1::PHASE_CLOSE_OUT));
+      const bool dark =
+          in_it && (verb == "moving" || (verb == "walk" && me_.person() == move->spotter() &&
+                                         move->phase() != v1::PHASE_CLOSE_OUT));
       if ((dark && last_ == ExitCode::kOk) || last_ == ExitCode::kServerAway) return Next::kLeave;
       if (Pause() == Next::kLeave) return Next::kLeave;
     }
@@ -167,7 +176,8 @@ class Guide {
     if (verb == "close") return Close(cli_, name);
     if (verb == "restart") return Restart(cli_, name);
     if (verb == "breakdown") return Breakdown(cli_, name, "");
-    if (verb == "refuse") return RefuseMove(cli_, name, cli_.Ask("Why (may be left empty): ").value_or(""));
+    if (verb == "refuse")
+      return RefuseMove(cli_, name, cli_.Ask("Why (may be left empty): ").value_or(""));
     if (verb == "withdraw") return Withdraw(cli_, name, "");
     return Stop(cli_, name, v1::STOP_CAUSE_CALLED, "");
   }

@@ -26,10 +26,14 @@ Lines Row(const std::string& name, const std::string& text, int column, const St
 
 std::string Usage(const CLI::App& app) {
   std::string path = app.get_name();
-  for (const CLI::App* up = app.get_parent(); up != nullptr; up = up->get_parent()) path = up->get_name() + " " + path;
-  for (const CLI::Option* option : app.get_options([](const CLI::Option* o) { return o->get_positional(); })) {
+  for (const CLI::App* up = app.get_parent(); up != nullptr; up = up->get_parent())
+    path = up->get_name() + " " + path;
+  for (const CLI::Option* option :
+       app.get_options([](const CLI::Option* o) { return o->get_positional(); })) {
     std::string name = option->get_name(true);
-    std::ranges::transform(name, name.begin(), [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c; });
+    std::ranges::transform(name, name.begin(), [](char c) {
+      return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c;
+    });
     path += option->get_required() ? " " + name : " [" + name + "]";
   }
   if (!app.get_subcommands([](const CLI::App*) { return true; }).empty()) path += " VERB";
@@ -40,19 +44,22 @@ void AppendVerbs(Lines& lines, const CLI::App& app, const Style& style) {
   std::vector<std::string> headings;
   const auto verbs = app.get_subcommands([](const CLI::App*) { return true; });
   for (const CLI::App* verb : verbs) {
-    if (std::ranges::find(headings, verb->get_group()) == headings.end()) headings.push_back(verb->get_group());
+    if (std::ranges::find(headings, verb->get_group()) == headings.end())
+      headings.push_back(verb->get_group());
   }
   for (const std::string& heading : headings) {
     lines.emplace_back("");
     lines.push_back(heading == "Subcommands" ? "Verbs:" : heading + ":");
     for (const CLI::App* verb : verbs) {
-      if (verb->get_group() == heading) Append(lines, Row(verb->get_name(), verb->get_description(), kNameColumn, style));
+      if (verb->get_group() == heading)
+        Append(lines, Row(verb->get_name(), verb->get_description(), kNameColumn, style));
     }
   }
 }
 
 void AppendOptions(Lines& lines, const CLI::App& app, const Style& style) {
-  std::vector<const CLI::Option*> positionals = app.get_options([](const CLI::Option* o) { return o->get_positional(); });
+  std::vector<const CLI::Option*> positionals =
+      app.get_options([](const CLI::Option* o) { return o->get_positional(); });
   if (!positionals.empty()) {
     lines.emplace_back("");
     for (const CLI::Option* option : positionals) {
@@ -61,8 +68,10 @@ void AppendOptions(Lines& lines, const CLI::App& app, const Style& style) {
   }
   lines.emplace_back("");
   lines.emplace_back("Options:");
-  for (const CLI::Option* option : app.get_options([](const CLI::Option* o) { return !o->get_positional(); })) {
-    Append(lines, Row(option->get_name(false, true), option->get_description(), kNameColumn, style));
+  for (const CLI::Option* option :
+       app.get_options([](const CLI::Option* o) { return !o->get_positional(); })) {
+    Append(lines,
+           Row(option->get_name(false, true), option->get_description(), kNameColumn, style));
   }
 }
 
@@ -89,7 +98,8 @@ Lines Cautions() {
 Lines ExitCodes() {
   Lines lines{"Exit codes. They keep their meaning:"};
   for (const ExitCodeMeaning& row : kExitCodes) {
-    lines.push_back(fmt::format("  {}  {} {}", static_cast<int>(row.code), Padded(row.name, 13), row.meaning));
+    lines.push_back(
+        fmt::format("  {}  {} {}", static_cast<int>(row.code), Padded(row.name, 13), row.meaning));
   }
   return lines;
 }
@@ -113,7 +123,8 @@ ExitCode Help(Cli& cli, const CLI::App& root, const std::vector<std::string>& wo
   const CLI::App* app = &root;
   for (const std::string& word : words) {
     app = Find(*app, word);
-    if (app == nullptr) return cli.Usage(fmt::format("no help on \"{}\": give a verb, exit-codes or cautions", word));
+    if (app == nullptr)
+      return cli.Usage(fmt::format("no help on \"{}\": give a verb, exit-codes or cautions", word));
   }
   cli.io.out << HelpText(*app, Style{});
   return ExitCode::kOk;
@@ -146,16 +157,26 @@ void AddHelpVerbs(Registry& registry) {
 
   CLI::App* help = registry.Add(kForAll, "help", "Help on a verb, or on: exit-codes, cautions");
   help->add_option("words", arguments->words, "A verb, exit-codes or cautions");
-  registry.Does(help, [arguments, root](Cli& cli) { return Help(cli, *root, arguments->words); }, Needs::kNothing);
+  registry.Does(
+      help, [arguments, root](Cli& cli) { return Help(cli, *root, arguments->words); },
+      Needs::kNothing);
 
-  registry.Does(registry.Add(kForAll, "guided", "Asks who you are today and offers the next steps by number"), Guided);
+  registry.Does(
+      registry.Add(kForAll, "guided", "Asks who you are today and offers the next steps by number"),
+      Guided);
 
-  CLI::App* completion = registry.Add(kForDesks, "completion", "Completion for a shell: source <(chockwise completion bash)");
-  completion->add_option("shell", arguments->shell, "bash or zsh")->required()->check(CLI::IsMember({"bash", "zsh"}));
-  registry.Does(completion, [arguments, root](Cli& cli) {
-    cli.io.out << CompletionScript(*root, arguments->shell) << std::flush;
-    return ExitCode::kOk;
-  }, Needs::kNothing);
+  CLI::App* completion = registry.Add(
+      kForDesks, "completion", "Completion for a shell: source <(chockwise completion bash)");
+  completion->add_option("shell", arguments->shell, "bash or zsh")
+      ->required()
+      ->check(CLI::IsMember({"bash", "zsh"}));
+  registry.Does(
+      completion,
+      [arguments, root](Cli& cli) {
+        cli.io.out << CompletionScript(*root, arguments->shell) << std::flush;
+        return ExitCode::kOk;
+      },
+      Needs::kNothing);
 }
 
 }  // namespace chockwise::cli

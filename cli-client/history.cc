@@ -31,8 +31,8 @@ tl::expected<Timestamp, ExitCode> YardNow(Cli& cli) {
   if (!name) return tl::unexpected(name.error());
   v1::GetYardRequest request;
   request.set_name(*name);
-  auto yard = cli.Fetch<v1::YardService::Stub, v1::GetYardRequest, v1::Yard>(cli.session().yards(),
-                                                                             &v1::YardService::Stub::GetYard, request);
+  auto yard = cli.Fetch<v1::YardService::Stub, v1::GetYardRequest, v1::Yard>(
+      cli.session().yards(), &v1::YardService::Stub::GetYard, request);
   if (!yard) return tl::unexpected(yard.error());
   return yard->time();
 }
@@ -46,7 +46,8 @@ tl::expected<void, ExitCode> SetScope(Cli& cli, const Filters& filters, Request&
   if (filters.since.empty() && filters.until.empty()) return {};
   auto now = YardNow(cli);
   if (!now) return tl::unexpected(now.error());
-  const auto set = [&](const std::string& text, const char* flag, Timestamp* into) -> tl::expected<void, ExitCode> {
+  const auto set = [&](const std::string& text, const char* flag,
+                       Timestamp* into) -> tl::expected<void, ExitCode> {
     if (text.empty()) return {};
     auto time = ReadTime(text, *now);
     if (!time) return tl::unexpected(cli.Usage(fmt::format("{}: {}", flag, time.error())));
@@ -62,14 +63,17 @@ tl::expected<void, ExitCode> SetScope(Cli& cli, const Filters& filters, Request&
   return {};
 }
 
-tl::expected<void, ExitCode> SetStates(Cli& cli, const Filters& filters, v1::ListMoveRecordsRequest& request) {
+tl::expected<void, ExitCode> SetStates(Cli& cli, const Filters& filters,
+                                       v1::ListMoveRecordsRequest& request) {
   for (const std::string& text : filters.states) {
     std::string name = "MOVE_STATE_" + text;
     for (char& c : name) c = c == '-' ? '_' : c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c;
     v1::MoveState state = v1::MOVE_STATE_UNSPECIFIED;
     if (!v1::MoveState_Parse(name, &state)) {
-      return tl::unexpected(cli.Usage(fmt::format("--state {}: no such state; give requested, released, under-way, held, "
-                                                  "stopped, parked, closed, withdrawn, refused or left-standing", text)));
+      return tl::unexpected(cli.Usage(
+          fmt::format("--state {}: no such state; give requested, released, under-way, held, "
+                      "stopped, parked, closed, withdrawn, refused or left-standing",
+                      text)));
     }
     request.add_states(state);
   }
@@ -80,21 +84,22 @@ tl::expected<void, ExitCode> SetStates(Cli& cli, const Filters& filters, v1::Lis
 tl::expected<void, ExitCode> SetLoadingKinds(Cli& cli, v1::ListMoveRecordsRequest& request) {
   v1::GetYardRequest about;
   about.set_name(request.parent());
-  auto yard = cli.Fetch<v1::YardService::Stub, v1::GetYardRequest, v1::Yard>(cli.session().yards(),
-                                                                             &v1::YardService::Stub::GetYard, about);
+  auto yard = cli.Fetch<v1::YardService::Stub, v1::GetYardRequest, v1::Yard>(
+      cli.session().yards(), &v1::YardService::Stub::GetYard, about);
   if (!yard) return tl::unexpected(yard.error());
   for (const v1::KindSummary& kind : yard->kinds()) {
     if (kind.needs_carrier()) request.add_kinds(kind.kind());
   }
-  if (request.kinds().empty()) return tl::unexpected(cli.Usage("--loading: this yard has no kind of move with a carrier"));
+  if (request.kinds().empty())
+    return tl::unexpected(cli.Usage("--loading: this yard has no kind of move with a carrier"));
   return {};
 }
 
 /// Pages until `limit` rows are there; what lies beyond is said.
 template <class Request, class Response, class Rows>
-tl::expected<Response, ExitCode> Collect(Cli& cli,
-                                         grpc::Status (Histories::*method)(grpc::ClientContext*, const Request&, Response*),
-                                         Request request, int64_t limit, Rows rows) {
+tl::expected<Response, ExitCode> Collect(
+    Cli& cli, grpc::Status (Histories::*method)(grpc::ClientContext*, const Request&, Response*),
+    Request request, int64_t limit, Rows rows) {
   Response all;
   for (;;) {
     const int64_t left = limit - rows(all)->size();
@@ -172,17 +177,21 @@ ExitCode HistorySummary(Cli& cli, const Filters& filters) {
 }
 
 void AddWindow(CLI::App* verb, Filters& filters) {
-  verb->add_option("--since", filters.since, "From then on: 14:00, 2026-11-24, \"2026-11-24 14:00\", or ago: 2h, 3d");
+  verb->add_option("--since", filters.since,
+                   "From then on: 14:00, 2026-11-24, \"2026-11-24 14:00\", or ago: 2h, 3d");
   verb->add_option("--until", filters.until, "Before then; written as --since");
   verb->add_option("--kind", filters.kinds, "Only this kind; may be given again");
 }
 
 void AddWhoAndWhere(CLI::App* verb, Filters& filters) {
   verb->add_option("--machine", filters.machine, "Only this unit number");
-  verb->add_option("--person", filters.person, "Only moves this person asked for, drove or spotted");
+  verb->add_option("--person", filters.person,
+                   "Only moves this person asked for, drove or spotted");
   verb->add_option("--place", filters.place, "Only from or to this place");
   verb->add_option("--door", filters.door, "Only through this door");
-  verb->add_option("--limit", filters.limit, "At most so many")->check(CLI::Range(int64_t{1}, int64_t{100'000}))->capture_default_str();
+  verb->add_option("--limit", filters.limit, "At most so many")
+      ->check(CLI::Range(int64_t{1}, int64_t{100'000}))
+      ->capture_default_str();
 }
 
 }  // namespace
@@ -197,7 +206,8 @@ void AddHistoryVerbs(Registry& registry) {
   AddWhoAndWhere(moves, *filters);
   moves->add_flag("--loading", filters->loading, "Only loading onto and unloading off a carrier");
   moves->add_option("--carrier", filters->carrier, "Only onto or off this carrier");
-  moves->add_option("--state", filters->states, "Only moves that stand or ended so: closed, refused, stopped, ...");
+  moves->add_option("--state", filters->states,
+                    "Only moves that stand or ended so: closed, refused, stopped, ...");
   moves->add_flag("--refusals", filters->refusals, "Only moves with a refused release or close");
   moves->add_flag("--stops", filters->stops, "Only moves that were stopped");
   registry.Does(moves, [filters](Cli& cli) { return HistoryMoves(cli, *filters); });
@@ -206,7 +216,8 @@ void AddHistoryVerbs(Registry& registry) {
   move->add_option("number", filters->move, "Number of the move")->required();
   registry.Does(move, [filters](Cli& cli) { return HistoryMove(cli, filters->move); });
 
-  CLI::App* refusals = history->add_subcommand("refusals", "Releases and closes that were refused, and why");
+  CLI::App* refusals =
+      history->add_subcommand("refusals", "Releases and closes that were refused, and why");
   AddWindow(refusals, *filters);
   AddWhoAndWhere(refusals, *filters);
   refusals->add_option("--gate", filters->gate, "Only where this gate was not clear");

@@ -33,7 +33,8 @@ std::string ToJson(const No& no, const std::string& request_id) {
   if (no.violations) error["violations"] = Parsed(*no.violations)["violations"];
   if (!request_id.empty()) error["requestId"] = request_id;
   // A message may hold bytes that are no UTF-8: they are replaced, never thrown about.
-  return nlohmann::ordered_json{{"error", error}}.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+  return nlohmann::ordered_json{{"error", error}}.dump(
+      -1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
 }
 
 }  // namespace chockwise::cli

@@ -23,7 +23,8 @@ tl::expected<v1::Yard, ExitCode> GetYard(Cli& cli) {
   v1::GetYardRequest request;
   request.set_name(*name);
   v1::Yard yard;
-  const grpc::Status status = cli.session().Call(cli.session().yards(), &Yards::GetYard, request, yard);
+  const grpc::Status status =
+      cli.session().Call(cli.session().yards(), &Yards::GetYard, request, yard);
   if (!status.ok()) return tl::unexpected(cli.Say(ReadNo(status)));
   return yard;
 }
@@ -36,7 +37,9 @@ ExitCode ShowYard(Cli& cli, Lines (*screen)(const v1::Yard&, const Style&)) {
 }
 
 template <class Request>
-ExitCode WriteYard(Cli& cli, grpc::Status (Yards::*method)(grpc::ClientContext*, const Request&, v1::Receipt*),
+ExitCode WriteYard(Cli& cli,
+                   grpc::Status (Yards::*method)(grpc::ClientContext*, const Request&,
+                                                 v1::Receipt*),
                    const tl::expected<std::string, ExitCode>& name, Request request) {
   if (!name) return name.error();
   request.set_name(*name);
@@ -88,7 +91,9 @@ Lines KindsScreen(const v1::Yard& yard, const Style& style) {
   Lines lines;
   for (const v1::KindSummary& kind : yard.kinds()) {
     const std::string carrier = kind.needs_carrier() ? " (with a carrier)" : "";
-    lines.push_back(Cut(Clean(style, fmt::format("  {}  {}{}", Padded(kind.kind(), 30), kind.title(), carrier)), style.width));
+    lines.push_back(
+        Cut(Clean(style, fmt::format("  {}  {}{}", Padded(kind.kind(), 30), kind.title(), carrier)),
+            style.width));
   }
   return lines;
 }
@@ -96,7 +101,9 @@ Lines KindsScreen(const v1::Yard& yard, const Style& style) {
 Lines PlacesScreen(const v1::Yard& yard, const Style& style) {
   Lines lines;
   for (const v1::PlaceStatus& place : yard.places()) {
-    lines.push_back(Cut(Clean(style, fmt::format("  {}  {}", Padded(place.place(), 24), place.title())), style.width));
+    lines.push_back(
+        Cut(Clean(style, fmt::format("  {}  {}", Padded(place.place(), 24), place.title())),
+            style.width));
   }
   return lines;
 }
@@ -106,20 +113,26 @@ void AddLooks(Registry& registry) {
     int events = 0;
   };
   auto arguments = std::make_shared<Arguments>();
-  registry.Does(registry.Add(kForLeads, "board", "What moves, what waits and for whom, doors, tags, shift, hold"), Board);
+  registry.Does(registry.Add(kForLeads, "board",
+                             "What moves, what waits and for whom, doors, tags, shift, hold"),
+                Board);
   registry.Does(registry.Add(kForLeads, "doors", "Every door: free, taken, out of service"),
                 [](Cli& cli) { return ShowYard(cli, DoorsScreen); });
   registry.Does(registry.Add(kForLeads, "tags", "Do-not-move tags that hang, and who hung them"),
                 [](Cli& cli) { return ShowYard(cli, TagsScreen); });
-  registry.Does(registry.Add(kForLeads, "machines", "Every machine: where it stands, inspection, tags, what is put down"),
+  registry.Does(registry.Add(kForLeads, "machines",
+                             "Every machine: where it stands, inspection, tags, what is put down"),
                 [](Cli& cli) { return ShowYard(cli, MachinesScreen); });
   registry.Does(registry.Add(kForLeads, "people", "Who may ask, drive or spot, and who spots now"),
                 [](Cli& cli) { return ShowYard(cli, PeopleScreen); });
-  registry.Does(registry.Add(kForAll, "kinds", "Kinds of move"), [](Cli& cli) { return ShowYard(cli, KindsScreen); });
+  registry.Does(registry.Add(kForAll, "kinds", "Kinds of move"),
+                [](Cli& cli) { return ShowYard(cli, KindsScreen); });
   registry.Does(registry.Add(kForAll, "places", "Places that a machine can be moved to"),
                 [](Cli& cli) { return ShowYard(cli, PlacesScreen); });
-  CLI::App* watch = registry.Add(kForLeads, "watch-yard", "What happens on the yard, a line each, from now on");
-  watch->add_option("--events", arguments->events, "Leave after so many; 0: never")->check(CLI::NonNegativeNumber);
+  CLI::App* watch =
+      registry.Add(kForLeads, "watch-yard", "What happens on the yard, a line each, from now on");
+  watch->add_option("--events", arguments->events, "Leave after so many; 0: never")
+      ->check(CLI::NonNegativeNumber);
   registry.Does(watch, [arguments](Cli& cli) { return WatchYard(cli, arguments->events); });
 }
 
@@ -132,14 +145,18 @@ void AddShiftAndHold(Registry& registry) {
   CLI::App* shift = registry.Add(kForLeads, "shift", "Open or end a shift");
   shift->require_subcommand(1);
   CLI::App* begin = shift->add_subcommand("begin", "Open a shift; the one before ends");
-  begin->add_option("--until", arguments->until, "When it ends by the clock on the wall: 14:00")->required();
+  begin->add_option("--until", arguments->until, "When it ends by the clock on the wall: 14:00")
+      ->required();
   begin->add_option("--title", arguments->title, "What people call it")->capture_default_str();
-  registry.Does(begin, [arguments](Cli& cli) { return BeginShift(cli, arguments->title, arguments->until); });
-  registry.Does(shift->add_subcommand("end", "End the running shift; no release crosses it"), [](Cli& cli) {
-    return WriteYard(cli, &Yards::EndShift, cli.YardName(), v1::EndShiftRequest{});
-  });
+  registry.Does(
+      begin, [arguments](Cli& cli) { return BeginShift(cli, arguments->title, arguments->until); });
+  registry.Does(shift->add_subcommand("end", "End the running shift; no release crosses it"),
+                [](Cli& cli) {
+                  return WriteYard(cli, &Yards::EndShift, cli.YardName(), v1::EndShiftRequest{});
+                });
 
-  CLI::App* hold = registry.Add(kForAll, "hold", "HOLD the whole yard: every release is taken back, what moves stops");
+  CLI::App* hold = registry.Add(
+      kForAll, "hold", "HOLD the whole yard: every release is taken back, what moves stops");
   hold->add_option("reason", arguments->reason, "Why");
   registry.Does(hold, [arguments](Cli& cli) {
     v1::HoldYardRequest request;
@@ -163,8 +180,9 @@ void AddDoor(Registry& registry) {
   };
   CLI::App* door = registry.Add(kForAll, "door", "Say what a door does, or give it back");
   door->require_subcommand(1);
-  for (const Row& row : {Row{"moved", "It moved while it should have stayed", v1::DOOR_REPORT_MOVED},
-                         Row{"faulty", "It is broken, or will not stay", v1::DOOR_REPORT_FAULTY}}) {
+  for (const Row& row :
+       {Row{"moved", "It moved while it should have stayed", v1::DOOR_REPORT_MOVED},
+        Row{"faulty", "It is broken, or will not stay", v1::DOOR_REPORT_FAULTY}}) {
     auto arguments = std::make_shared<Arguments>();
     CLI::App* report = door->add_subcommand(row.name, row.help);
     report->add_option("door", arguments->door, "Id of the door")->required();
@@ -177,10 +195,12 @@ void AddDoor(Registry& registry) {
     });
   }
   auto arguments = std::make_shared<Arguments>();
-  CLI::App* give_back = door->add_subcommand("return", "A yard lead has looked at it and gives it back");
+  CLI::App* give_back =
+      door->add_subcommand("return", "A yard lead has looked at it and gives it back");
   give_back->add_option("door", arguments->door, "Id of the door")->required();
   registry.Does(give_back, [arguments](Cli& cli) {
-    return WriteYard(cli, &Yards::ReturnDoor, cli.Below("doors", arguments->door), v1::ReturnDoorRequest{});
+    return WriteYard(cli, &Yards::ReturnDoor, cli.Below("doors", arguments->door),
+                     v1::ReturnDoorRequest{});
   });
 }
 
@@ -192,9 +212,11 @@ void AddTagAndInspect(Registry& registry) {
     bool nothing = false;
   };
   auto arguments = std::make_shared<Arguments>();
-  CLI::App* tag = registry.Add(kForAll, "tag", "Hang a do-not-move tag on a machine, or take yours off");
+  CLI::App* tag =
+      registry.Add(kForAll, "tag", "Hang a do-not-move tag on a machine, or take yours off");
   tag->require_subcommand(1);
-  CLI::App* hang = tag->add_subcommand("hang", "Hang a tag; a move of that machine stops or loses its release");
+  CLI::App* hang =
+      tag->add_subcommand("hang", "Hang a tag; a move of that machine stops or loses its release");
   hang->add_option("machine", arguments->machine, "Unit number")->required();
   hang->add_option("text", arguments->text, "Why it must not move")->required();
   registry.Does(hang, [arguments](Cli& cli) {
@@ -211,24 +233,31 @@ void AddTagAndInspect(Registry& registry) {
     return WriteYard(cli, &Yards::ClearTag, cli.Below("machines", arguments->machine), request);
   });
 
-  CLI::App* inspect = registry.Add(kForDrivers, "inspect", "Record the pre-use inspection of a machine");
+  CLI::App* inspect =
+      registry.Add(kForDrivers, "inspect", "Record the pre-use inspection of a machine");
   inspect->add_option("machine", arguments->machine, "Unit number")->required();
-  CLI::Option* defect = inspect->add_option("--defect", arguments->defect, "What is wrong; it hangs a tag");
-  inspect->add_flag("--nothing", arguments->nothing, "Looked at, and nothing is wrong")->excludes(defect);
+  CLI::Option* defect =
+      inspect->add_option("--defect", arguments->defect, "What is wrong; it hangs a tag");
+  inspect->add_flag("--nothing", arguments->nothing, "Looked at, and nothing is wrong")
+      ->excludes(defect);
   registry.Does(inspect, [arguments](Cli& cli) {
     // Saying nothing is not saying "nothing".
-    if (!arguments->nothing && arguments->defect.empty()) return cli.Usage("say --nothing, or --defect TEXT");
+    if (!arguments->nothing && arguments->defect.empty())
+      return cli.Usage("say --nothing, or --defect TEXT");
     v1::RecordInspectionRequest request;
     request.set_defect(arguments->defect);
-    return WriteYard(cli, &Yards::RecordInspection, cli.Below("machines", arguments->machine), request);
+    return WriteYard(cli, &Yards::RecordInspection, cli.Below("machines", arguments->machine),
+                     request);
   });
 }
 
-/// A list comes without gates; the board says whom each move waits for. Moves beyond the screen stay as listed.
+/// A list comes without gates; the board says whom each move waits for. Moves beyond the screen
+/// stay as listed.
 void FetchGates(Cli& cli, std::vector<v1::Move>& moves) {
   std::size_t fetched = 0;
   for (v1::Move& move : moves) {
-    const bool moving = move.state() == v1::MOVE_STATE_UNDER_WAY || move.state() == v1::MOVE_STATE_RELEASED;
+    const bool moving =
+        move.state() == v1::MOVE_STATE_UNDER_WAY || move.state() == v1::MOVE_STATE_RELEASED;
     if (moving || !move.gates().empty()) continue;
     if (fetched++ == kMostMovesOnBoard) return;
     v1::GetMoveRequest request;
@@ -263,9 +292,10 @@ void AddLeadVerbs(Registry& registry) {
   AddShiftAndHold(registry);
   AddDoor(registry);
   AddTagAndInspect(registry);
-  registry.Does(registry.Add(kForLeads, "reload", "The server reads the yard's folder again"), [](Cli& cli) {
-    return WriteYard(cli, &Yards::ReloadYard, cli.YardName(), v1::ReloadYardRequest{});
-  });
+  registry.Does(
+      registry.Add(kForLeads, "reload", "The server reads the yard's folder again"), [](Cli& cli) {
+        return WriteYard(cli, &Yards::ReloadYard, cli.YardName(), v1::ReloadYardRequest{});
+      });
 }
 
 }  // namespace chockwise::cli

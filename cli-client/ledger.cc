@@ -1,5 +1,5 @@
-// The ledger as anyone may check it: verify a file offline, fetch a checkpoint, prove an entry, prove that the tree only grew.
-// Every proof is checked here; the server is not taken at its word.
+// The ledger as anyone may check it: verify a file offline, fetch a checkpoint, prove an entry,
+// prove that the tree only grew. Every proof is checked here; the server is not taken at its word.
 
 #include <fmt/format.h>
 
@@ -34,8 +34,10 @@ ExitCode Wrong(Cli& cli, const std::string& what) {
 tl::expected<ledger::PublicKey, ExitCode> Key(Cli& cli, const std::string& path) {
   auto key = ledger::PublicKey::FromPemFile(path);
   if (key.ok()) return *key;
-  const auto code = absl::IsNotFound(key.status()) ? grpc::StatusCode::NOT_FOUND : grpc::StatusCode::INVALID_ARGUMENT;
-  return tl::unexpected(cli.Say(LocalNo(code, std::string(key.status().message())), {.heading = "NO KEY"}));
+  const auto code = absl::IsNotFound(key.status()) ? grpc::StatusCode::NOT_FOUND
+                                                   : grpc::StatusCode::INVALID_ARGUMENT;
+  return tl::unexpected(
+      cli.Say(LocalNo(code, std::string(key.status().message())), {.heading = "NO KEY"}));
 }
 
 std::string TextOf(const v1::Checkpoint& checkpoint) {
@@ -43,9 +45,11 @@ std::string TextOf(const v1::Checkpoint& checkpoint) {
 }
 
 /// The checkpoint out of its text, with its signature judged where there is a key.
-tl::expected<ledger::Checkpoint, ExitCode> Judged(Cli& cli, const std::string& text, const std::string& key_path) {
+tl::expected<ledger::Checkpoint, ExitCode> Judged(Cli& cli, const std::string& text,
+                                                  const std::string& key_path) {
   auto checkpoint = ledger::ParseCheckpoint(text);
-  if (!checkpoint.ok()) return tl::unexpected(Wrong(cli, std::string(checkpoint.status().message())));
+  if (!checkpoint.ok())
+    return tl::unexpected(Wrong(cli, std::string(checkpoint.status().message())));
   if (key_path.empty()) return *checkpoint;
   auto key = Key(cli, key_path);
   if (!key) return tl::unexpected(key.error());
@@ -59,15 +63,17 @@ tl::expected<v1::Checkpoint, ExitCode> FetchCheckpoint(Cli& cli) {
   if (!yard) return tl::unexpected(yard.error());
   v1::GetCheckpointRequest request;
   request.set_name(*yard);
-  return cli.Fetch<Ledgers, v1::GetCheckpointRequest, v1::Checkpoint>(cli.session().ledger(), &Ledgers::GetCheckpoint,
-                                                                      request);
+  return cli.Fetch<Ledgers, v1::GetCheckpointRequest, v1::Checkpoint>(
+      cli.session().ledger(), &Ledgers::GetCheckpoint, request);
 }
 
-tl::expected<ledger::Proof, std::string> ProofOf(const google::protobuf::RepeatedPtrField<std::string>& path) {
+tl::expected<ledger::Proof, std::string> ProofOf(
+    const google::protobuf::RepeatedPtrField<std::string>& path) {
   ledger::Proof proof;
   for (const std::string& step : path) {
     ledger::Digest digest{};
-    if (step.size() != digest.size()) return tl::unexpected<std::string>("a step of the proof is not 32 bytes long");
+    if (step.size() != digest.size())
+      return tl::unexpected<std::string>("a step of the proof is not 32 bytes long");
     std::copy(step.begin(), step.end(), digest.begin());
     proof.push_back(digest);
   }
@@ -94,7 +100,8 @@ ExitCode Checkpoint(Cli& cli, const LedgerArguments& arguments) {
   cli.Show(*checkpoint, [&] {
     Lines lines = CheckpointScreen(*checkpoint, cli.style);
     lines.push_back(SignatureNote(arguments.key));
-    if (!arguments.out.empty()) lines.push_back("Kept in " + arguments.out + ". Put a copy where this server cannot reach.");
+    if (!arguments.out.empty())
+      lines.push_back("Kept in " + arguments.out + ". Put a copy where this server cannot reach.");
     return lines;
   });
   return ExitCode::kOk;
@@ -110,7 +117,8 @@ ExitCode Prove(Cli& cli, const LedgerArguments& arguments) {
   v1::GetEntryRequest request;
   request.set_name(*name);
   request.set_tree_size(static_cast<int64_t>(judged->size));
-  auto entry = cli.Fetch<Ledgers, v1::GetEntryRequest, v1::EntryWithProof>(cli.session().ledger(), &Ledgers::GetEntry, request);
+  auto entry = cli.Fetch<Ledgers, v1::GetEntryRequest, v1::EntryWithProof>(
+      cli.session().ledger(), &Ledgers::GetEntry, request);
   if (!entry) return entry.error();
   auto proof = ProofOf(entry->path());
   if (!proof) return Wrong(cli, proof.error());
@@ -119,11 +127,13 @@ ExitCode Prove(Cli& cli, const LedgerArguments& arguments) {
                                      .size = judged->size,
                                      .root = judged->root};
   if (!ledger::VerifyInclusion(claim, *proof)) {
-    return Wrong(cli, fmt::format("entry {} is not in the tree of {} entries that the checkpoint signs", arguments.entry, judged->size));
+    return Wrong(cli,
+                 fmt::format("entry {} is not in the tree of {} entries that the checkpoint signs",
+                             arguments.entry, judged->size));
   }
   cli.Show(*entry, [&] {
-    return Lines{fmt::format("Entry {} is in the tree of {} entries: proved with {} hashes.", arguments.entry, judged->size,
-                             proof->size()),
+    return Lines{fmt::format("Entry {} is in the tree of {} entries: proved with {} hashes.",
+                             arguments.entry, judged->size, proof->size()),
                  "root " + ledger::ToHex(judged->root), SignatureNote(arguments.key)};
   });
   return ExitCode::kOk;
@@ -140,7 +150,8 @@ ExitCode Consistency(Cli& cli, const LedgerArguments& arguments) {
   if (!now) return now.error();
   if (now->id != old->id) return Wrong(cli, "the kept checkpoint is of another ledger");
   if (now->size < old->size) {
-    return Wrong(cli, fmt::format("the kept checkpoint signs {} entries, the ledger has only {}", old->size, now->size));
+    return Wrong(cli, fmt::format("the kept checkpoint signs {} entries, the ledger has only {}",
+                                  old->size, now->size));
   }
   v1::GetConsistencyProofRequest request;
   request.set_name(*cli.YardName());
@@ -151,13 +162,16 @@ ExitCode Consistency(Cli& cli, const LedgerArguments& arguments) {
   if (!fetched) return fetched.error();
   auto proof = ProofOf(fetched->path());
   if (!proof) return Wrong(cli, proof.error());
-  const ledger::ConsistencyClaim claim{.old_size = old->size, .old_root = old->root, .new_size = now->size, .new_root = now->root};
+  const ledger::ConsistencyClaim claim{
+      .old_size = old->size, .old_root = old->root, .new_size = now->size, .new_root = now->root};
   if (!ledger::VerifyConsistency(claim, *proof)) {
-    return Wrong(cli, fmt::format("today's tree of {} entries does not extend the kept one of {}", now->size, old->size));
+    return Wrong(cli, fmt::format("today's tree of {} entries does not extend the kept one of {}",
+                                  now->size, old->size));
   }
   cli.Show(*fetched, [&] {
-    return Lines{fmt::format("Today's tree of {} entries extends the kept one of {}.", now->size, old->size),
-                 "Nothing in the kept one was changed or dropped.", SignatureNote(arguments.key)};
+    return Lines{
+        fmt::format("Today's tree of {} entries extends the kept one of {}.", now->size, old->size),
+        "Nothing in the kept one was changed or dropped.", SignatureNote(arguments.key)};
   });
   return ExitCode::kOk;
 }
@@ -171,7 +185,8 @@ nlohmann::ordered_json ToJson(const ledger::VerifyReport& report) {
   json["unsignedEntries"] = report.unsigned_entries;
   json["findings"] = nlohmann::ordered_json::array();
   for (const ledger::Finding& finding : report.findings) {
-    nlohmann::ordered_json row{{"kind", ledger::FindingKindName(finding.kind)}, {"sentence", finding.sentence}};
+    nlohmann::ordered_json row{{"kind", ledger::FindingKindName(finding.kind)},
+                               {"sentence", finding.sentence}};
     if (finding.first_seq) row["firstEntry"] = *finding.first_seq;
     if (finding.last_seq) row["lastEntry"] = *finding.last_seq;
     json["findings"].push_back(row);
@@ -182,14 +197,16 @@ nlohmann::ordered_json ToJson(const ledger::VerifyReport& report) {
 
 ExitCode Verify(Cli& cli, const LedgerArguments& arguments) {
   if (!std::ifstream(arguments.file)) {
-    return cli.Say(LocalNo(grpc::StatusCode::NOT_FOUND, arguments.file + ": no such file, or it may not be read"));
+    return cli.Say(LocalNo(grpc::StatusCode::NOT_FOUND,
+                           arguments.file + ": no such file, or it may not be read"));
   }
   auto key = Key(cli, arguments.key);
   if (!key) return key.error();
-  const ledger::VerifyReport report =
-      ledger::VerifyLedger({.database_path = arguments.file, .key = &*key, .head_path = arguments.head});
+  const ledger::VerifyReport report = ledger::VerifyLedger(
+      {.database_path = arguments.file, .key = &*key, .head_path = arguments.head});
   if (cli.options.json) {
-    cli.PrintJson(ToJson(report).dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
+    cli.PrintJson(
+        ToJson(report).dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
   } else {
     cli.io.out << report.Text() << std::flush;
   }
@@ -200,27 +217,37 @@ ExitCode Verify(Cli& cli, const LedgerArguments& arguments) {
 
 void AddLedgerVerbs(Registry& registry) {
   auto arguments = std::make_shared<LedgerArguments>();
-  CLI::App* ledger = registry.Add(kForDesks, "ledger", "Verify the ledger, fetch checkpoints, prove entries");
+  CLI::App* ledger =
+      registry.Add(kForDesks, "ledger", "Verify the ledger, fetch checkpoints, prove entries");
   ledger->require_subcommand(1);
 
-  CLI::App* verify = ledger->add_subcommand("verify", "Offline: a ledger file against a public key; names the first wrong entry");
+  CLI::App* verify = ledger->add_subcommand(
+      "verify", "Offline: a ledger file against a public key; names the first wrong entry");
   verify->add_option("file", arguments->file, "The ledger's database file")->required();
   verify->add_option("--key", arguments->key, "Public key, PEM")->required();
   verify->add_option("--head", arguments->head, "The head file kept beside the database");
-  registry.Does(verify, [arguments](Cli& cli) { return Verify(cli, *arguments); }, Needs::kNothing);
+  registry.Does(
+      verify, [arguments](Cli& cli) { return Verify(cli, *arguments); }, Needs::kNothing);
 
   CLI::App* checkpoint = ledger->add_subcommand("checkpoint", "Have the tree signed as it stands");
   checkpoint->add_option("--key", arguments->key, "Public key, PEM: judges the signature");
   checkpoint->add_option("--out", arguments->out, "File to keep it in");
   registry.Does(checkpoint, [arguments](Cli& cli) { return Checkpoint(cli, *arguments); });
 
-  CLI::App* prove = ledger->add_subcommand("prove", "Prove that an entry is in the tree; checked here");
-  prove->add_option("entry", arguments->entry, "Number of the entry, from 0")->required()->check(CLI::NonNegativeNumber);
+  CLI::App* prove =
+      ledger->add_subcommand("prove", "Prove that an entry is in the tree; checked here");
+  prove->add_option("entry", arguments->entry, "Number of the entry, from 0")
+      ->required()
+      ->check(CLI::NonNegativeNumber);
   prove->add_option("--key", arguments->key, "Public key, PEM: judges the checkpoint's signature");
   registry.Does(prove, [arguments](Cli& cli) { return Prove(cli, *arguments); });
 
-  CLI::App* consistency = ledger->add_subcommand("consistency", "Prove that today's tree extends a kept checkpoint; checked here");
-  consistency->add_option("checkpoint", arguments->old, "File that \"ledger checkpoint --out\" wrote on an earlier day")->required();
+  CLI::App* consistency = ledger->add_subcommand(
+      "consistency", "Prove that today's tree extends a kept checkpoint; checked here");
+  consistency
+      ->add_option("checkpoint", arguments->old,
+                   "File that \"ledger checkpoint --out\" wrote on an earlier day")
+      ->required();
   consistency->add_option("--key", arguments->key, "Public key, PEM: judges both signatures");
   registry.Does(consistency, [arguments](Cli& cli) { return Consistency(cli, *arguments); });
 }

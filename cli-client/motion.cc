@@ -1,4 +1,5 @@
-// From "the wheels turn" to "closed". Between moving and stopped nothing here asks for a hand or an eye. Law 10.
+// From "the wheels turn" to "closed". Between moving and stopped nothing here asks for a hand or an
+// eye. Law 10.
 
 #include <fmt/format.h>
 
@@ -24,7 +25,9 @@ tl::expected<int64_t, std::string> LengthMm(const std::string& text) {
   auto value = yard::ReadMeasuredValue(text);
   if (!value) return tl::unexpected(value.error());
   const auto* metres = std::get_if<fit::Metres>(&*value);
-  if (metres == nullptr) return tl::unexpected<std::string>("\"" + text + "\" is no length; give one such as \"30 ft\" or \"9 m\"");
+  if (metres == nullptr)
+    return tl::unexpected<std::string>("\"" + text +
+                                       "\" is no length; give one such as \"30 ft\" or \"9 m\"");
   return fit::CeilMillimetres(*metres);  // farther away is the careful side
 }
 
@@ -50,11 +53,16 @@ void AddAway(Registry& registry) {
   auto arguments = std::make_shared<Arguments>();
   CLI::App* away = registry.Add(kForDrivers, "away", "Say how far the driver is from the machine");
   away->add_option("move", arguments->move, kMyMoveHelp);
-  away->add_option("--distance", arguments->distance, "From driver to machine, with its unit: \"30 ft\", \"9 m\"")->required();
-  CLI::Option* in_view = away->add_flag("--in-view", arguments->in_view, "The driver has the machine in view");
-  away->add_flag("--out-of-sight", arguments->out_of_sight, "The driver has not")->excludes(in_view);
+  away->add_option("--distance", arguments->distance,
+                   "From driver to machine, with its unit: \"30 ft\", \"9 m\"")
+      ->required();
+  CLI::Option* in_view =
+      away->add_flag("--in-view", arguments->in_view, "The driver has the machine in view");
+  away->add_flag("--out-of-sight", arguments->out_of_sight, "The driver has not")
+      ->excludes(in_view);
   registry.Does(away, [arguments](Cli& cli) {
-    if (!arguments->in_view && !arguments->out_of_sight) return cli.Usage("say --in-view or --out-of-sight");
+    if (!arguments->in_view && !arguments->out_of_sight)
+      return cli.Usage("say --in-view or --out-of-sight");
     return Away(cli, arguments->move, arguments->distance, arguments->in_view);
   });
 }
@@ -75,8 +83,8 @@ ExitCode Moving(Cli& cli, const std::string& move, std::string unit) {
   v1::BeginMoveRequest request;
   request.set_name(*name);
   request.set_machine(*read);
-  auto receipt = cli.Record<Moves, v1::BeginMoveRequest, v1::Receipt>(cli.session().moves(), &Moves::BeginMove, request,
-                                                                       About("DO NOT MOVE", *name));
+  auto receipt = cli.Record<Moves, v1::BeginMoveRequest, v1::Receipt>(
+      cli.session().moves(), &Moves::BeginMove, request, About("DO NOT MOVE", *name));
   if (!receipt) return receipt.error();
   if (!cli.options.json) cli.ClearScreen();
   cli.Show(*receipt, [&] { return DarkScreen(cli.style); });
@@ -86,13 +94,15 @@ ExitCode Moving(Cli& cli, const std::string& move, std::string unit) {
 ExitCode Held(Cli& cli, const std::string& move, std::string stop) {
   auto name = cli.FindMove(move, Part::kEither);
   if (!name) return name.error();
-  auto read = Needed(cli, std::move(stop), "Which stop do you stand at, as it is painted there", "--at");
+  auto read =
+      Needed(cli, std::move(stop), "Which stop do you stand at, as it is painted there", "--at");
   if (!read) return read.error();
   v1::HoldMoveRequest request;
   request.set_name(*name);
   request.set_stop(*read);
-  const std::string hint = fmt::format("The release has ended here. The next stretch needs fresh words: chockwise walk {}",
-                                       LastPart(*name));
+  const std::string hint = fmt::format(
+      "The release has ended here. The next stretch needs fresh words: chockwise walk {}",
+      LastPart(*name));
   return cli.Write<Moves, v1::HoldMoveRequest, v1::Receipt>(
       cli.session().moves(), &Moves::HoldMove, request, About("NOT TAKEN", *name),
       [&](const v1::Receipt& receipt) { return WithHint(receipt, hint, cli.style); });
@@ -104,8 +114,9 @@ ExitCode Parked(Cli& cli, const std::string& move) {
   v1::ParkMoveRequest request;
   request.set_name(*name);
   const std::string number = LastPart(*name);
-  const std::string hint = fmt::format("It is not over when the wheels stop: chockwise walk {}, then chockwise close {}",
-                                       number, number);
+  const std::string hint =
+      fmt::format("It is not over when the wheels stop: chockwise walk {}, then chockwise close {}",
+                  number, number);
   return cli.Write<Moves, v1::ParkMoveRequest, v1::Receipt>(
       cli.session().moves(), &Moves::ParkMove, request, About("NOT TAKEN", *name),
       [&](const v1::Receipt& receipt) { return WithHint(receipt, hint, cli.style); });
@@ -132,8 +143,11 @@ ExitCode Breakdown(Cli& cli, const std::string& move, std::string text) {
   request.set_name(*name);
   request.set_text(*what);
   return cli.Write<Moves, v1::ReportBreakdownRequest, v1::Receipt>(
-      cli.session().moves(), &Moves::ReportBreakdown, request, About("NOT TAKEN", *name), [&](const v1::Receipt& receipt) {
-        return WithHint(receipt, "Brake, chocks, cones, hazard lights. The ground stays blocked until a yard lead clears it.",
+      cli.session().moves(), &Moves::ReportBreakdown, request, About("NOT TAKEN", *name),
+      [&](const v1::Receipt& receipt) {
+        return WithHint(receipt,
+                        "Brake, chocks, cones, hazard lights. The ground stays blocked until a "
+                        "yard lead clears it.",
                         cli.style);
       });
 }
@@ -144,16 +158,22 @@ void AddMotionVerbs(Registry& registry) {
   };
   auto arguments = std::make_shared<Arguments>();
 
-  CLI::App* moving = registry.Add(kForDrivers, "moving", "The wheels are about to turn; then the screen goes dark");
+  CLI::App* moving = registry.Add(kForDrivers, "moving",
+                                  "The wheels are about to turn; then the screen goes dark");
   moving->add_option("move", arguments->move, kMyMoveHelp);
-  moving->add_option("--unit", arguments->unit, "Unit number as read at the seat; asked for on a terminal");
+  moving->add_option("--unit", arguments->unit,
+                     "Unit number as read at the seat; asked for on a terminal");
   moving->footer("Never use a device while driving or spotting. This program leaves, on purpose.");
-  registry.Does(moving, [arguments](Cli& cli) { return Moving(cli, arguments->move, arguments->unit); });
+  registry.Does(moving,
+                [arguments](Cli& cli) { return Moving(cli, arguments->move, arguments->unit); });
 
-  CLI::App* held = registry.Add(kForDrivers, "held", "It stands braked at a hold point (spotters too)");
+  CLI::App* held =
+      registry.Add(kForDrivers, "held", "It stands braked at a hold point (spotters too)");
   held->add_option("move", arguments->move, kMyMoveHelp);
-  held->add_option("--at", arguments->stop, "Id of the stop, as painted there; asked for on a terminal");
-  registry.Does(held, [arguments](Cli& cli) { return Held(cli, arguments->move, arguments->stop); });
+  held->add_option("--at", arguments->stop,
+                   "Id of the stop, as painted there; asked for on a terminal");
+  registry.Does(held,
+                [arguments](Cli& cli) { return Held(cli, arguments->move, arguments->stop); });
 
   CLI::App* parked = registry.Add(kForDrivers, "parked", "It stands where it was to go");
   parked->add_option("move", arguments->move, kMyMoveHelp);
@@ -168,7 +188,8 @@ void AddMotionVerbs(Registry& registry) {
   CLI::App* breakdown = registry.Add(kForDrivers, "breakdown", "It broke down where it stands");
   breakdown->add_option("move", arguments->move, kMoveHelp)->required();
   breakdown->add_option("text", arguments->text, "What broke");
-  registry.Does(breakdown, [arguments](Cli& cli) { return Breakdown(cli, arguments->move, arguments->text); });
+  registry.Does(breakdown,
+                [arguments](Cli& cli) { return Breakdown(cli, arguments->move, arguments->text); });
 }
 
 }  // namespace chockwise::cli

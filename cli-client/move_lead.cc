@@ -13,13 +13,16 @@ namespace {
 using Moves = v1::MoveService::Stub;
 
 template <class Request>
-ExitCode WriteMove(Cli& cli, grpc::Status (Moves::*method)(grpc::ClientContext*, const Request&, v1::Receipt*),
+ExitCode WriteMove(Cli& cli,
+                   grpc::Status (Moves::*method)(grpc::ClientContext*, const Request&,
+                                                 v1::Receipt*),
                    const std::string& move, Request request) {
   auto name = cli.FindMove(move, Part::kAny);
   if (!name) return name.error();
   request.set_name(*name);
   return cli.Write<Moves, Request, v1::Receipt>(
-      cli.session().moves(), method, std::move(request), {.heading = "NOT TAKEN", .move = LastPart(*name)},
+      cli.session().moves(), method, std::move(request),
+      {.heading = "NOT TAKEN", .move = LastPart(*name)},
       [&](const v1::Receipt& receipt) { return ReceiptScreen(receipt, cli.style); });
 }
 
@@ -44,7 +47,8 @@ void AddMoveLeadVerbs(Registry& registry) {
   };
   auto arguments = std::make_shared<Arguments>();
 
-  CLI::App* accept = registry.Add(kForLeads, "accept-gate", "Accept a gate as it stands, where the rules let a lead");
+  CLI::App* accept = registry.Add(kForLeads, "accept-gate",
+                                  "Accept a gate as it stands, where the rules let a lead");
   accept->add_option("move", arguments->move, kMoveHelp)->required();
   accept->add_option("gate", arguments->gate, "Id of the gate")->required();
   accept->add_option("--control", arguments->control, "One of the gate's controls")->required();
@@ -58,7 +62,8 @@ void AddMoveLeadVerbs(Registry& registry) {
     return WriteMove(cli, &Moves::AcceptGate, arguments->move, request);
   });
 
-  CLI::App* name = registry.Add(kForLeads, "name-spotter", "Name who is to spot; on a named move it is a swap (drivers too)");
+  CLI::App* name = registry.Add(kForLeads, "name-spotter",
+                                "Name who is to spot; on a named move it is a swap (drivers too)");
   name->add_option("move", arguments->move, kMoveHelp)->required();
   name->add_option("spotter", arguments->spotter, "Id of the person")->required();
   registry.Does(name, [arguments](Cli& cli) {
@@ -67,10 +72,14 @@ void AddMoveLeadVerbs(Registry& registry) {
     return WriteMove(cli, &Moves::NameSpotter, arguments->move, request);
   });
 
-  CLI::App* ground = registry.Add(kForLeads, "clear-ground", "A machine left standing is off its ground");
+  CLI::App* ground =
+      registry.Add(kForLeads, "clear-ground", "A machine left standing is off its ground");
   ground->add_option("move", arguments->move, "Number of the move that ended there")->required();
-  ground->add_option("place", arguments->place, "Id of the place where the machine stands now")->required();
-  registry.Does(ground, [arguments](Cli& cli) { return ClearGround(cli, arguments->move, arguments->place); });
+  ground->add_option("place", arguments->place, "Id of the place where the machine stands now")
+      ->required();
+  registry.Does(ground, [arguments](Cli& cli) {
+    return ClearGround(cli, arguments->move, arguments->place);
+  });
 }
 
 }  // namespace chockwise::cli

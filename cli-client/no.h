@@ -1,4 +1,5 @@
-// A "no" as it came off the wire: status code, message, and the typed details that say what is missing.
+// A "no" as it came off the wire: status code, message, and the typed details that say what is
+// missing.
 //
 //   grpc::Status status = stub.RequestRelease(...);
 //   No no = ReadNo(status);
@@ -26,7 +27,8 @@ struct No {
   std::optional<v1::FieldViolations> violations;
 };
 
-/// Reads a status that is not OK. Details that cannot be read are left out: the code and message still stand.
+/// Reads a status that is not OK. Details that cannot be read are left out: the code and message
+/// still stand.
 No ReadNo(const grpc::Status& status);
 
 /// A "no" that this program itself has to say.

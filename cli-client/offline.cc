@@ -1,4 +1,5 @@
-// Checks that need no server: a yard's folder before it is loaded, and every release of a ledger judged again.
+// Checks that need no server: a yard's folder before it is loaded, and every release of a ledger
+// judged again.
 
 #include <fmt/format.h>
 
@@ -35,23 +36,31 @@ nlohmann::ordered_json ToJson(const yard::Complaints& complaints) {
 ExitCode CheckYard(Cli& cli, const std::string& folder) {
   auto files = server::ReadYardFolder(folder);
   if (!files.ok()) {
-    const auto code = absl::IsNotFound(files.status()) ? grpc::StatusCode::NOT_FOUND : grpc::StatusCode::FAILED_PRECONDITION;
-    return cli.Say(LocalNo(code, std::string(files.status().message())), {.heading = "NOT CHECKED"});
+    const auto code = absl::IsNotFound(files.status()) ? grpc::StatusCode::NOT_FOUND
+                                                       : grpc::StatusCode::FAILED_PRECONDITION;
+    return cli.Say(LocalNo(code, std::string(files.status().message())),
+                   {.heading = "NOT CHECKED"});
   }
   const auto yard = yard::ReadYard(*files, yard::BaseRulesText(), history::KnownComputations());
   const yard::Complaints complaints = yard ? yard::Complaints{} : yard.error();
   if (cli.options.json) {
-    cli.PrintJson(nlohmann::ordered_json{{"sound", complaints.empty()}, {"complaints", ToJson(complaints)}}.dump(-1, ' ', false, kReplace));
+    cli.PrintJson(
+        nlohmann::ordered_json{{"sound", complaints.empty()}, {"complaints", ToJson(complaints)}}
+            .dump(-1, ' ', false, kReplace));
   } else if (yard) {
     const std::string text = fmt::format(
-        "{}: no complaint. {} places, {} lanes, {} doors, {} machines, {} people, {} measurements, {} kinds of move.", yard->id,
-        yard->places.size(), yard->lanes.size(), yard->doors.size(), yard->machines.size(), yard->people.size(),
-        yard->measurements.size(), yard->rules.kinds_size());
+        "{}: no complaint. {} places, {} lanes, {} doors, {} machines, {} people, {} measurements, "
+        "{} kinds of move.",
+        yard->id, yard->places.size(), yard->lanes.size(), yard->doors.size(),
+        yard->machines.size(), yard->people.size(), yard->measurements.size(),
+        yard->rules.kinds_size());
     cli.Print(Wrap(text, {.width = cli.style.width}));
   } else {
-    for (const yard::Complaint& complaint : complaints) cli.PrintLine(Clean(cli.style, complaint.Text()));
-    cli.Print({fmt::format("{}. A yard with a complaint is not served.",
-                           complaints.size() == 1 ? "1 complaint" : fmt::format("{} complaints", complaints.size()))});
+    for (const yard::Complaint& complaint : complaints)
+      cli.PrintLine(Clean(cli.style, complaint.Text()));
+    cli.Print({fmt::format(
+        "{}. A yard with a complaint is not served.",
+        complaints.size() == 1 ? "1 complaint" : fmt::format("{} complaints", complaints.size()))});
   }
   return complaints.empty() ? ExitCode::kOk : ExitCode::kRefused;
 }
@@ -84,12 +93,15 @@ nlohmann::ordered_json ToJson(const history::AuditReport& report) {
 ExitCode Audit(Cli& cli, const std::string& file) {
   auto reader = ledger::Reader::Open(file, nullptr);
   if (!reader.ok()) {
-    const auto code = absl::IsNotFound(reader.status()) ? grpc::StatusCode::NOT_FOUND : grpc::StatusCode::DATA_LOSS;
-    return cli.Say(LocalNo(code, std::string(reader.status().message())), {.heading = "NOT AUDITED"});
+    const auto code = absl::IsNotFound(reader.status()) ? grpc::StatusCode::NOT_FOUND
+                                                        : grpc::StatusCode::DATA_LOSS;
+    return cli.Say(LocalNo(code, std::string(reader.status().message())),
+                   {.heading = "NOT AUDITED"});
   }
   auto report = history::AuditLedger(**reader);
   if (!report.ok()) {
-    return cli.Say(LocalNo(grpc::StatusCode::DATA_LOSS, std::string(report.status().message())), {.heading = "NOT AUDITED"});
+    return cli.Say(LocalNo(grpc::StatusCode::DATA_LOSS, std::string(report.status().message())),
+                   {.heading = "NOT AUDITED"});
   }
   if (cli.options.json) {
     cli.PrintJson(ToJson(*report).dump(-1, ' ', false, kReplace));
@@ -108,14 +120,19 @@ void AddOfflineVerbs(Registry& registry) {
   auto arguments = std::make_shared<Arguments>();
   CLI::App* yard = registry.Add(kForDesks, "yard", "The yard's folder");
   yard->require_subcommand(1);
-  CLI::App* check = yard->add_subcommand("check", "Offline: reads the five files of a yard and prints every complaint");
+  CLI::App* check = yard->add_subcommand(
+      "check", "Offline: reads the five files of a yard and prints every complaint");
   check->add_option("folder", arguments->folder, "The yard's folder")->required();
-  registry.Does(check, [arguments](Cli& cli) { return CheckYard(cli, arguments->folder); }, Needs::kNothing);
+  registry.Does(
+      check, [arguments](Cli& cli) { return CheckYard(cli, arguments->folder); }, Needs::kNothing);
 
-  CLI::App* audit = registry.Add(kForDesks, "audit", "Offline: judges every release of a ledger again, from its entries alone");
+  CLI::App* audit =
+      registry.Add(kForDesks, "audit",
+                   "Offline: judges every release of a ledger again, from its entries alone");
   audit->add_option("file", arguments->file, "The ledger's database file")->required();
   audit->footer("Hashes and signatures are judged by: chockwise ledger verify");
-  registry.Does(audit, [arguments](Cli& cli) { return Audit(cli, arguments->file); }, Needs::kNothing);
+  registry.Does(
+      audit, [arguments](Cli& cli) { return Audit(cli, arguments->file); }, Needs::kNothing);
 }
 
 }  // namespace chockwise::cli

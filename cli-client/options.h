@@ -1,4 +1,5 @@
-// What every verb takes: which server, whose token, how to print. Flags stand before the environment.
+// What every verb takes: which server, whose token, how to print. Flags stand before the
+// environment.
 //
 //   auto target = ResolveTarget(options, environment);
 //   if (!target) ...  // target.error() says what is wrong and what would be right
@@ -9,7 +10,6 @@
 #include <functional>
 #include <string>
 #include <string_view>
-
 #include <tl/expected.hpp>
 
 namespace chockwise::cli {
@@ -25,7 +25,7 @@ struct GlobalOptions {
   std::string server;      // host:port or unix:PATH; CHOCKWISE_SERVER
   std::string token_file;  // else CHOCKWISE_TOKEN
   std::string yard;        // id of the yard; CHOCKWISE_YARD; else the yard of the token
-  std::string ca_file;     // PEM of the authority that signed the server's certificate; CHOCKWISE_CA
+  std::string ca_file;  // PEM of the authority that signed the server's certificate; CHOCKWISE_CA
   bool plaintext = false;
   bool json = false;
   bool no_color = false;
@@ -40,11 +40,14 @@ struct Target {
   std::string ca_pem;  // empty: the system's authorities
 };
 
-/// Loopback and unix sockets go without TLS unless a CA is given; everything else goes with it, always.
-tl::expected<Target, std::string> ResolveTarget(const GlobalOptions& options, const Environment& environment);
+/// Loopback and unix sockets go without TLS unless a CA is given; everything else goes with it,
+/// always.
+tl::expected<Target, std::string> ResolveTarget(const GlobalOptions& options,
+                                                const Environment& environment);
 
 /// The secret behind "Bearer ", without white space. Errors: none given, file unreadable or empty.
-tl::expected<std::string, std::string> ResolveToken(const GlobalOptions& options, const Environment& environment);
+tl::expected<std::string, std::string> ResolveToken(const GlobalOptions& options,
+                                                    const Environment& environment);
 
 /// Whether the address never leaves this machine.
 bool IsLocal(std::string_view address);

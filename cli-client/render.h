@@ -1,9 +1,10 @@
-// Screens: messages of the API in, lines out. Width, colour and marks are arguments, so every screen can be held against a
-// golden. Pure, apart from the time zone of the process.
+// Screens: messages of the API in, lines out. Width, colour and marks are arguments, so every
+// screen can be held against a golden. Pure, apart from the time zone of the process.
 //
 //   Lines lines = MoveScreen({.move = move, .me = me}, style);
 //
-// No screen says "safe". A screen fits style.width columns, and style.height lines unless `all` is asked for.
+// No screen says "safe". A screen fits style.width columns, and style.height lines unless `all` is
+// asked for.
 #pragma once
 
 #include <cstddef>
@@ -40,14 +41,15 @@ Lines ReleaseScreen(const v1::Release& release, const v1::Move& move, const Styl
 Lines DarkScreen(const Style& style);
 
 struct NoFacts {
-  std::string heading = "NO";  // "NOT RELEASED"
-  std::string move = {};            // number; may be empty
-  std::string machine = {};         // unit number; may be empty
-  std::string viewer = {};          // id of the person who reads
-  std::string request_id = {};      // of a write; empty for a read
-  std::string again = {};           // command to give when it is clear: "chockwise release 14"
+  std::string heading = "NO";   // "NOT RELEASED"
+  std::string move = {};        // number; may be empty
+  std::string machine = {};     // unit number; may be empty
+  std::string viewer = {};      // id of the person who reads
+  std::string request_id = {};  // of a write; empty for a read
+  std::string again = {};       // command to give when it is clear: "chockwise release 14"
 };
-/// A refusal as a good yard lead says it: what is missing, who can clear it, how, and the number behind it.
+/// A refusal as a good yard lead says it: what is missing, who can clear it, how, and the number
+/// behind it.
 Lines NoScreen(const No& no, const NoFacts& facts, const Style& style);
 
 /// What to do when the server is away, too busy or too late.

@@ -1,5 +1,5 @@
-// Screens of what happened. As render.h: pure, apart from the time zone of the process. These lists are as long as what was
-// asked for.
+// Screens of what happened. As render.h: pure, apart from the time zone of the process. These lists
+// are as long as what was asked for.
 #pragma once
 
 #include "chockwise/v1/history.pb.h"

@@ -22,7 +22,8 @@ std::string Way(const v1::Move& move) {
 
 std::string SpotterText(const v1::Move& move) {
   if (move.spotter().empty()) return "no spotter yet";
-  return fmt::format("spotter {}{}", move.spotter(), move.spotter_accepted() ? "" : " (has not accepted)");
+  return fmt::format("spotter {}{}", move.spotter(),
+                     move.spotter_accepted() ? "" : " (has not accepted)");
 }
 
 Lines Header(const v1::Move& move, const Style& style) {
@@ -49,8 +50,9 @@ std::string Target(const v1::Release& release, const v1::Move& move) {
 }
 
 std::string StandingStop(const v1::StopWord& word) {
-  std::string text = fmt::format("Stopped by {} at {}: {}", word.person().empty() ? "the system" : word.person(),
-                                 Clock(word.time()), Word(word.cause()));
+  std::string text =
+      fmt::format("Stopped by {} at {}: {}", word.person().empty() ? "the system" : word.person(),
+                  Clock(word.time()), Word(word.cause()));
   if (!word.text().empty()) text += ", \"" + word.text() + "\"";
   return text;
 }
@@ -62,9 +64,11 @@ Lines Situation(const v1::Move& move, const Style& style) {
     lines.push_back(Inked(style, Ink::kBad, Cut(Clean(style, StandingStop(word)), style.width)));
   }
   if (lines.size() > 2) lines.resize(2);
-  if (move.state() == v1::MOVE_STATE_RELEASED) Append(lines, ReleaseScreen(move.release(), move, style));
+  if (move.state() == v1::MOVE_STATE_RELEASED)
+    Append(lines, ReleaseScreen(move.release(), move, style));
   if (move.state() == v1::MOVE_STATE_UNDER_WAY) {
-    lines.push_back(Cut(Clean(style, "Under way to " + Target(move.release(), move) + "."), style.width));
+    lines.push_back(
+        Cut(Clean(style, "Under way to " + Target(move.release(), move) + "."), style.width));
   }
   return lines;
 }
@@ -73,7 +77,8 @@ Lines Next(const MoveView& view, const Style& style) {
   Lines lines;
   for (const Step& step : NextSteps(view.move, view.me)) {
     if (lines.size() == view.steps_shown) break;
-    const std::string command = fmt::format("chockwise {} {}", step.verb, LastPart(view.move.name()));
+    const std::string command =
+        fmt::format("chockwise {} {}", step.verb, LastPart(view.move.name()));
     lines.push_back(Cut(fmt::format("  {}  {}", Padded(command, 26), step.title), style.width));
   }
   if (!lines.empty()) lines.insert(lines.begin(), Inked(style, Ink::kLoud, "Next"));
@@ -92,14 +97,16 @@ Lines ClearGates(const v1::Move& move, const Style& style) {
     }
     if (!gate.accepted_by().empty()) text += fmt::format(", accepted by {}", gate.accepted_by());
     if (gate.has_stale_time()) text += fmt::format(", until {}", Clock(gate.stale_time()));
-    Append(lines, Tagged(style, InkOf(gate.state()), PlainTag(style, gate.state()), Clean(style, text)));
+    Append(lines,
+           Tagged(style, InkOf(gate.state()), PlainTag(style, gate.state()), Clean(style, text)));
   }
   return lines;
 }
 
 std::string Tally(const v1::Move& move, int open, const Style& style) {
   const int all = move.gates_size();
-  std::string text = fmt::format("{} {}: {} clear", Counted(all, "gate"), Word(move.phase()), all - open);
+  std::string text =
+      fmt::format("{} {}: {} clear", Counted(all, "gate"), Word(move.phase()), all - open);
   if (open > 0) text += fmt::format(", {} not", open);
   return Inked(style, Ink::kLoud, text);
 }
@@ -111,7 +118,8 @@ Lines MoveScreen(const MoveView& view, const Style& style) {
   Append(lines, Situation(view.move, style));
   Lines next = Next(view, style);
   std::vector<v1::UnmetGate> open = OpenGates(view.move);
-  if (!view.move.gates().empty()) lines.push_back(Tally(view.move, static_cast<int>(open.size()), style));
+  if (!view.move.gates().empty())
+    lines.push_back(Tally(view.move, static_cast<int>(open.size()), style));
   const int used = static_cast<int>(lines.size() + next.size()) + 1;
   const int room = view.extent == Extent::kAll ? 0 : std::max(4, style.height - used);
   Append(lines, GatesByWhoClears({.gates = std::move(open),
@@ -127,8 +135,8 @@ Lines MoveScreen(const MoveView& view, const Style& style) {
 std::string MoveLine(const v1::Move& move, const Style& style) {
   const std::string tag = Padded(PlainTag(style, move.state()), 12);
   const std::string number = fmt::format("{:>4}  ", LastPart(move.name()));
-  const std::string rest =
-      Clean(style, fmt::format("  {}  {}  driver {}, {}", move.machine(), Way(move), move.driver(), SpotterText(move)));
+  const std::string rest = Clean(style, fmt::format("  {}  {}  driver {}, {}", move.machine(),
+                                                    Way(move), move.driver(), SpotterText(move)));
   const int left = style.width - Columns(number) - Columns(tag);
   return number + Inked(style, InkOf(move.state()), tag) + Cut(rest, left);
 }
@@ -136,7 +144,8 @@ std::string MoveLine(const v1::Move& move, const Style& style) {
 Lines ReleaseScreen(const v1::Release& release, const v1::Move& move, const Style& style) {
   Lines lines;
   lines.push_back(Inked(style, Ink::kLoud, "You may begin when your spotter signals."));
-  lines.push_back(Cut(Clean(style, fmt::format("Up to:      {}", Target(release, move))), style.width));
+  lines.push_back(
+      Cut(Clean(style, fmt::format("Up to:      {}", Target(release, move))), style.width));
   lines.push_back(fmt::format("Begin by:   {}, or it lapses", Clock(release.start_by_time())));
   Append(lines, Wrap("This release sees nobody. Look, horn, eyes on the spotter. Any doubt: stop.",
                      {.width = style.width}));
@@ -145,7 +154,8 @@ Lines ReleaseScreen(const v1::Release& release, const v1::Move& move, const Styl
 
 Lines DarkScreen(const Style& style) {
   Lines lines{Inked(style, Ink::kLoud, "Put this device away now.")};
-  Append(lines, Wrap("Eyes on the spotter, hands on the wheel. Lost sight, or any doubt: stop.", {.width = style.width}));
+  Append(lines, Wrap("Eyes on the spotter, hands on the wheel. Lost sight, or any doubt: stop.",
+                     {.width = style.width}));
   return lines;
 }
 

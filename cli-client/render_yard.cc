@@ -18,39 +18,45 @@ constexpr int kDoorColumn = 14;
 
 Lines YardHeader(const v1::Yard& yard, const Style& style) {
   const std::string shift =
-      yard.has_shift() ? fmt::format("shift {} until {} ({})", yard.shift().title(), ShortClock(yard.shift().end_time()),
-                                     yard.shift().yard_lead())
+      yard.has_shift() ? fmt::format("shift {} until {} ({})", yard.shift().title(),
+                                     ShortClock(yard.shift().end_time()), yard.shift().yard_lead())
                        : "NO SHIFT RUNS: no release";
   Lines lines{Inked(style, Ink::kLoud,
-                    Cut(Clean(style, fmt::format("{}  {}  {}", LastPart(yard.name()), ShortClock(yard.time()), shift)),
+                    Cut(Clean(style, fmt::format("{}  {}  {}", LastPart(yard.name()),
+                                                 ShortClock(yard.time()), shift)),
                         style.width))};
   if (yard.has_hold()) {
     const v1::YardHold& hold = yard.hold();
-    lines.push_back(Inked(style, Ink::kBad,
-                          Cut(Clean(style, fmt::format("XX YARD HOLD by {} since {}: {}", hold.person(),
-                                                       ShortClock(hold.time()), hold.reason())),
-                              style.width)));
+    lines.push_back(
+        Inked(style, Ink::kBad,
+              Cut(Clean(style, fmt::format("XX YARD HOLD by {} since {}: {}", hold.person(),
+                                           ShortClock(hold.time()), hold.reason())),
+                  style.width)));
   }
   return lines;
 }
 
-/// "spotter ben 4, driver ana 2, facts 1": whom a move waits for, with how many gates.
+/// "ben to accept, ana 4, ben 7, YARD LEAD 1": whom a move waits for, with how many gates. A gate
+/// of two people counts for both.
 std::string WaitsFor(const v1::Move& move) {
   std::vector<std::string> order;
   std::map<std::string, int> counts;
+  const auto count = [&](const std::string& whom) {
+    if (counts[whom]++ == 0) order.push_back(whom);
+  };
   for (const v1::UnmetGate& gate : OpenGates(move)) {
     if (gate.gate_class() == v1::GATE_CLASS_RECORD) continue;
-    std::string whom = fmt::format("{}", fmt::join(gate.people(), "/"));
-    if (whom.empty()) whom = gate.parties().empty() ? "a fact" : PartiesText(gate.parties());
-    if (counts[whom]++ == 0) order.push_back(whom);
+    for (const std::string& person : gate.people()) count(person);
+    if (gate.people().empty())
+      count(gate.parties().empty() ? "a fact" : PartiesText(gate.parties()));
   }
   std::vector<std::string> parts;
-  for (const std::string& whom : order) parts.push_back(fmt::format("{} {}", whom, counts[whom]));
   if (move.spotter().empty()) {
     parts.emplace_back("a spotter");
   } else if (!move.spotter_accepted()) {
     parts.push_back(move.spotter() + " to accept");
   }
+  for (const std::string& whom : order) parts.push_back(fmt::format("{} {}", whom, counts[whom]));
   return fmt::format("{}", fmt::join(parts, ", "));
 }
 
@@ -81,16 +87,18 @@ Lines Waiting(const std::vector<v1::Move>& moves, const Style& style) {
     const std::string waits = WaitsFor(move);
     const std::string rest = Clean(
         style, fmt::format("  {}  {} > {}  {}", move.machine(), move.from_place(), move.to_place(),
-                           waits.empty() ? "waits for the driver to ask" : "waits for " + waits));
-    lines.push_back(fmt::format("{:>4}  ", LastPart(move.name())) + Inked(style, InkOf(move.state()), tag) +
-                    Cut(rest, style.width - 18));
+                           waits.empty() ? move.driver() + " to ask" : waits));
+    lines.push_back(fmt::format("{:>4}  ", LastPart(move.name())) +
+                    Inked(style, InkOf(move.state()), tag) + Cut(rest, style.width - 18));
   }
-  const std::string heading = fmt::format("WAITING: {}", lines.size());
+  const std::string heading = fmt::format(
+      "WAITING: {}{}", lines.size(), lines.empty() ? "" : "   (for whom, with how many gates)");
   return Section(heading, std::move(lines), style);
 }
 
 std::string DoorText(const v1::DoorStatus& door) {
-  if (door.out_of_service()) return fmt::format("OUT OF SERVICE ({}): {}", door.reported_by(), door.text());
+  if (door.out_of_service())
+    return fmt::format("OUT OF SERVICE ({}): {}", door.reported_by(), door.text());
   if (!door.move().empty()) return fmt::format("taken by move {}", LastPart(door.move()));
   return "free";
 }
@@ -102,18 +110,20 @@ std::string DoorLine(const v1::DoorStatus& door, const Style& style) {
   const bool taken = !door.move().empty();
   const Mark& mark = door.out_of_service() ? kOut : taken ? kTaken : kFree;
   const Ink ink = door.out_of_service() ? Ink::kBad : taken ? Ink::kInfo : Ink::kPlain;
-  const std::string text = fmt::format("  {} {}  {}", Shown(style, mark), Padded(Clean(style, door.door()), kDoorColumn),
-                                       Clean(style, DoorText(door)));
+  const std::string text =
+      fmt::format("  {} {}  {}", Shown(style, mark), Padded(Clean(style, door.door()), kDoorColumn),
+                  Clean(style, DoorText(door)));
   return Inked(style, ink, Cut(text, style.width));
 }
 
 Lines TagLines(const v1::MachineStatus& machine, const Style& style) {
   Lines lines;
   for (const v1::Tag& tag : machine.tags()) {
-    const std::string by = tag.refused_move().empty() ? tag.person()
-                                                      : fmt::format("move {} refused", LastPart(tag.refused_move()));
-    const std::string text = fmt::format("  x {}  tag {}  {}  {}: {}", machine.machine(), tag.number(),
-                                         DateAndClock(tag.time()), by, tag.text());
+    const std::string by = tag.refused_move().empty()
+                               ? tag.person()
+                               : fmt::format("move {} refused", LastPart(tag.refused_move()));
+    const std::string text = fmt::format("  x {}  tag {}  {}  {}: {}", machine.machine(),
+                                         tag.number(), DateAndClock(tag.time()), by, tag.text());
     lines.push_back(Inked(style, Ink::kBad, Cut(Clean(style, text), style.width)));
   }
   return lines;
@@ -140,13 +150,16 @@ Lines BoardScreen(const BoardView& view, const Style& style) {
     doors.push_back(DoorLine(door, style));
     ++busy;
   }
-  for (const v1::MachineStatus& machine : view.yard.machines()) Append(tags, TagLines(machine, style));
+  for (const v1::MachineStatus& machine : view.yard.machines())
+    Append(tags, TagLines(machine, style));
   const auto tag_count = tags.size();
   Append(lines, Shortened(Moving(view.moves, style), 5, "list"));
   Append(lines, Shortened(Waiting(view.moves, style), 7, "list"));
-  Append(lines, Section(fmt::format("DOORS: {} of {} taken or out of service", busy, view.yard.doors_size()),
+  Append(lines, Section(fmt::format("DOORS: {} of {} taken or out of service", busy,
+                                    view.yard.doors_size()),
                         Shortened(std::move(doors), 3, "doors"), style));
-  Append(lines, Section(fmt::format("TAGS: {}", tag_count), Shortened(std::move(tags), 3, "tags"), style));
+  Append(lines,
+         Section(fmt::format("TAGS: {}", tag_count), Shortened(std::move(tags), 3, "tags"), style));
   return lines;
 }
 
@@ -165,18 +178,22 @@ Lines TagsScreen(const v1::Yard& yard, const Style& style) {
 }
 
 Lines MachinesScreen(const v1::Yard& yard, const Style& style) {
-  Lines lines{Inked(style, Ink::kLoud, fmt::format("{} {} {} {} {}", Padded("unit", 10), Padded("place", 14),
-                                                   Padded("move", 6), Padded("looked at", 16), "tags, put down"))};
+  Lines lines{Inked(style, Ink::kLoud,
+                    fmt::format("{} {} {} {} {}", Padded("unit", 10), Padded("place", 14),
+                                Padded("move", 6), Padded("looked at", 16), "tags, put down"))};
   for (const v1::MachineStatus& machine : yard.machines()) {
     std::string rest;
     if (!machine.tags().empty()) rest = fmt::format("x {}", Counted(machine.tags_size(), "tag"));
-    for (const auto& [item, count] : std::map<std::string, int64_t>(machine.put_down().begin(), machine.put_down().end())) {
+    for (const auto& [item, count] :
+         std::map<std::string, int64_t>(machine.put_down().begin(), machine.put_down().end())) {
       if (count != 0) rest += fmt::format("{}{} {}", rest.empty() ? "" : ", ", count, item);
     }
     const std::string text =
         fmt::format("{} {} {} {} {}", Padded(machine.machine(), 10), Padded(machine.place(), 14),
                     Padded(machine.move().empty() ? "-" : LastPart(machine.move()), 6),
-                    machine.has_inspection_time() ? DateAndClock(machine.inspection_time()) : Padded("never", 16), rest);
+                    machine.has_inspection_time() ? DateAndClock(machine.inspection_time())
+                                                  : Padded("never", 16),
+                    rest);
     lines.push_back(Cut(Clean(style, text), style.width));
   }
   return lines;
@@ -185,9 +202,10 @@ Lines MachinesScreen(const v1::Yard& yard, const Style& style) {
 Lines PeopleScreen(const v1::Yard& yard, const Style& style) {
   Lines lines;
   for (const v1::PersonStatus& person : yard.people()) {
-    std::string text = fmt::format("  {} {} {}", Padded(person.person(), 14), Padded(person.title(), 22),
-                                   fmt::join(person.roles(), ", "));
-    if (!person.spotting().empty()) text += fmt::format("; spots move {}", LastPart(person.spotting()));
+    std::string text = fmt::format("  {} {} {}", Padded(person.person(), 14),
+                                   Padded(person.title(), 22), fmt::join(person.roles(), ", "));
+    if (!person.spotting().empty())
+      text += fmt::format("; spots move {}", LastPart(person.spotting()));
     lines.push_back(Cut(Clean(style, text), style.width));
   }
   return lines;
@@ -195,32 +213,41 @@ Lines PeopleScreen(const v1::Yard& yard, const Style& style) {
 
 std::string EventLine(const v1::YardEvent& event, const Style& style) {
   const std::string who = event.person().empty() ? "system" : event.person();
-  const std::string about = event.move().empty() ? "" : fmt::format(" move {}", LastPart(event.move()));
+  const std::string about =
+      event.move().empty() ? "" : fmt::format(" move {}", LastPart(event.move()));
   std::string head = fmt::format("{} {}{} ", Clock(event.time()), Clean(style, who), about);
   std::string tag;
-  if (event.move_state() != v1::MOVE_STATE_UNSPECIFIED) tag = PlainTag(style, event.move_state()) + " ";
+  if (event.move_state() != v1::MOVE_STATE_UNSPECIFIED)
+    tag = PlainTag(style, event.move_state()) + " ";
   const int left = style.width - Columns(head) - Columns(tag);
-  return head + Inked(style, InkOf(event.move_state()), tag) + Cut(Clean(style, event.text()), left);
+  return head + Inked(style, InkOf(event.move_state()), tag) +
+         Cut(Clean(style, event.text()), left);
 }
 
 Lines IdentityScreen(const v1::Identity& me, const Style& style) {
   Lines lines;
   lines.push_back(Cut(Clean(style, fmt::format("{} ({})", me.title(), me.person())), style.width));
-  lines.push_back(Cut(Clean(style, fmt::format("roles: {}", fmt::join(me.roles(), ", "))), style.width));
-  lines.push_back(Cut(Clean(style, fmt::format("yard:  {}{}", LastPart(me.yard()), me.rehearsal() ? " (REHEARSAL)" : "")),
+  lines.push_back(
+      Cut(Clean(style, fmt::format("roles: {}", fmt::join(me.roles(), ", "))), style.width));
+  lines.push_back(Cut(Clean(style, fmt::format("yard:  {}{}", LastPart(me.yard()),
+                                               me.rehearsal() ? " (REHEARSAL)" : "")),
                       style.width));
   lines.push_back(Cut(Clean(style, fmt::format("token: {}", LastPart(me.token()))), style.width));
   return lines;
 }
 
 Lines TokensScreen(const std::vector<v1::Token>& tokens, const Style& style) {
-  Lines lines{Inked(style, Ink::kLoud, fmt::format("{:>5} {} {} {} {}", "token", Padded("person", 14), Padded("issued", 16),
-                                                   Padded("ends", 16), "state"))};
+  Lines lines{Inked(style, Ink::kLoud,
+                    fmt::format("{:>5} {} {} {} {}", "token", Padded("person", 14),
+                                Padded("issued", 16), Padded("ends", 16), "state"))};
   for (const v1::Token& token : tokens) {
-    const std::string state = token.revoked_by().empty() ? "good until it ends" : "revoked by " + token.revoked_by();
-    lines.push_back(Cut(Clean(style, fmt::format("{:>5} {} {} {} {}", LastPart(token.name()), Padded(token.person(), 14),
-                                                 DateAndClock(token.issue_time()), DateAndClock(token.expire_time()), state)),
-                        style.width));
+    const std::string state =
+        token.revoked_by().empty() ? "good until it ends" : "revoked by " + token.revoked_by();
+    lines.push_back(
+        Cut(Clean(style, fmt::format("{:>5} {} {} {} {}", LastPart(token.name()),
+                                     Padded(token.person(), 14), DateAndClock(token.issue_time()),
+                                     DateAndClock(token.expire_time()), state)),
+            style.width));
   }
   return lines;
 }
@@ -232,9 +259,11 @@ std::string Hex(const std::string& bytes) {
 }
 
 Lines CheckpointScreen(const v1::Checkpoint& checkpoint, const Style& style) {
-  Lines lines{fmt::format("entries:   {}", checkpoint.size()), fmt::format("root:      {}", Hex(checkpoint.root())),
+  Lines lines{fmt::format("entries:   {}", checkpoint.size()),
+              fmt::format("root:      {}", Hex(checkpoint.root())),
               fmt::format("signed at: {}", DateAndClock(checkpoint.time()))};
-  Append(lines, Wrap(fmt::format("signature: {}", Hex(checkpoint.signature())), {.width = style.width, .hanging = 11}));
+  Append(lines, Wrap(fmt::format("signature: {}", Hex(checkpoint.signature())),
+                     {.width = style.width, .hanging = 11}));
   return lines;
 }
 

@@ -41,7 +41,9 @@ Session::Session(const Target& target, std::string token, const SessionLimits& l
   rehearsals_ = v1::RehearsalService::NewStub(channel);
 }
 
-void Session::Prepare(grpc::ClientContext& context) { context.AddMetadata("authorization", "Bearer " + token_); }
+void Session::Prepare(grpc::ClientContext& context) {
+  context.AddMetadata("authorization", "Bearer " + token_);
+}
 
 bool Session::PauseBefore(int next_try, std::chrono::system_clock::time_point deadline) {
   static thread_local std::minstd_rand random{std::random_device{}()};
@@ -76,8 +78,8 @@ std::string NewRequestId() {
   std::array<uint32_t, 4> words{random(), random(), random(), random()};
   words[1] = (words[1] & 0xFFFF0FFFU) | 0x00004000U;
   words[2] = (words[2] & 0x3FFFFFFFU) | 0x80000000U;
-  return fmt::format("{:08x}-{:04x}-{:04x}-{:04x}-{:04x}{:08x}", words[0], words[1] >> 16U, words[1] & 0xFFFFU,
-                     words[2] >> 16U, words[2] & 0xFFFFU, words[3]);
+  return fmt::format("{:08x}-{:04x}-{:04x}-{:04x}-{:04x}{:08x}", words[0], words[1] >> 16U,
+                     words[1] & 0xFFFFU, words[2] >> 16U, words[2] & 0xFFFFU, words[3]);
 }
 
 }  // namespace chockwise::cli

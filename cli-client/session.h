@@ -2,10 +2,12 @@
 //
 //   Session session(target, token, {.timeout = std::chrono::seconds(5)});
 //   v1::Move move;
-//   grpc::Status status = session.Call(session.moves(), &v1::MoveService::Stub::GetMove, request, move);
+//   grpc::Status status = session.Call(session.moves(), &v1::MoveService::Stub::GetMove, request,
+//   move);
 //
-// Only UNAVAILABLE is tried again, with the very same request: its request_id lets the server answer a repeat with the
-// first answer. The timeout bounds all tries together. Threads: one at a time.
+// Only UNAVAILABLE is tried again, with the very same request: its request_id lets the server
+// answer a repeat with the first answer. The timeout bounds all tries together. Threads: one at a
+// time.
 #pragma once
 
 #include <grpcpp/channel.h>
@@ -45,7 +47,8 @@ class Session {
   v1::RehearsalService::Stub& rehearsals() { return *rehearsals_; }
 
   template <class Stub, class Request, class Reply>
-  grpc::Status Call(Stub& stub, grpc::Status (Stub::*method)(grpc::ClientContext*, const Request&, Reply*),
+  grpc::Status Call(Stub& stub,
+                    grpc::Status (Stub::*method)(grpc::ClientContext*, const Request&, Reply*),
                     const Request& request, Reply& reply) {
     const auto deadline = std::chrono::system_clock::now() + limits_.timeout;
     for (int tried = 1;; ++tried) {
@@ -53,7 +56,8 @@ class Session {
       Prepare(context);
       context.set_deadline(deadline);
       grpc::Status status = (stub.*method)(&context, request, &reply);
-      if (status.error_code() != grpc::StatusCode::UNAVAILABLE || tried == kMostTries) return status;
+      if (status.error_code() != grpc::StatusCode::UNAVAILABLE || tried == kMostTries)
+        return status;
       if (!PauseBefore(tried + 1, deadline)) return status;
     }
   }
@@ -68,7 +72,8 @@ class Session {
 
  private:
   void Prepare(grpc::ClientContext& context);
-  /// Sleeps longer before each try, by a random part so that many callers do not come back at once. False: no time is left.
+  /// Sleeps longer before each try, by a random part so that many callers do not come back at once.
+  /// False: no time is left.
   static bool PauseBefore(int next_try, std::chrono::system_clock::time_point deadline);
 
   std::string token_;

@@ -80,7 +80,8 @@ ExitCode ShowMove(Cli& cli, const std::string& given, Extent extent) {
   v1::GetMoveRequest request;
   request.set_name(*name);
   return cli.Read<v1::MoveService::Stub, v1::GetMoveRequest, v1::Move>(
-      cli.session().moves(), &v1::MoveService::Stub::GetMove, request, {.move = LastPart(*name)}, [&](const v1::Move& move) {
+      cli.session().moves(), &v1::MoveService::Stub::GetMove, request, {.move = LastPart(*name)},
+      [&](const v1::Move& move) {
         Style rest = cli.style;
         if (me->rehearsal()) --rest.height;
         return MoveScreen({.move = move, .me = *me, .extent = extent}, rest);
@@ -97,7 +98,8 @@ void AddShowVerbs(Registry& registry) {
 
   CLI::App* show = registry.Add(kForAll, "show", "What is missing on a move, and who can clear it");
   show->add_option("move", arguments->move, kMyMoveHelp);
-  show->add_flag("--all", arguments->all, "Every gate in full, clear ones too, on as many lines as it takes");
+  show->add_flag("--all", arguments->all,
+                 "Every gate in full, clear ones too, on as many lines as it takes");
   registry.Does(show, [arguments](Cli& cli) {
     return ShowMove(cli, arguments->move, arguments->all ? Extent::kAll : Extent::kOneScreen);
   });
@@ -112,10 +114,13 @@ void AddShowVerbs(Registry& registry) {
     return List(cli, filter);
   });
 
-  CLI::App* watch = registry.Add(kForAll, "watch", "Shows a move at every change, until it ends; dark while you move");
+  CLI::App* watch = registry.Add(
+      kForAll, "watch", "Shows a move at every change, until it ends; dark while you move");
   watch->add_option("move", arguments->move, kMyMoveHelp);
-  watch->add_option("--changes", arguments->changes, "Leave after so many; 0: when the move ends")->check(CLI::NonNegativeNumber);
-  registry.Does(watch, [arguments](Cli& cli) { return Watch(cli, arguments->move, arguments->changes); });
+  watch->add_option("--changes", arguments->changes, "Leave after so many; 0: when the move ends")
+      ->check(CLI::NonNegativeNumber);
+  registry.Does(watch,
+                [arguments](Cli& cli) { return Watch(cli, arguments->move, arguments->changes); });
 }
 
 }  // namespace chockwise::cli

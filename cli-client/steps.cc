@@ -9,18 +9,25 @@
 namespace chockwise::cli {
 namespace {
 
-bool IsLead(const v1::Identity& me) { return HasRole(me, "yard-lead") || HasRole(me, "safety-lead"); }
+bool IsLead(const v1::Identity& me) {
+  return HasRole(me, "yard-lead") || HasRole(me, "safety-lead");
+}
 
 bool IsParty(v1::Party party, const v1::Move& move, const v1::Identity& me) {
   const bool in_it = me.person() == move.driver() || me.person() == move.spotter();
   switch (party) {
-    case v1::PARTY_DRIVER: return me.person() == move.driver();
-    case v1::PARTY_SPOTTER: return me.person() == move.spotter() && move.spotter_accepted();
-    case v1::PARTY_YARD_LEAD: return !in_it && IsLead(me);
-    case v1::PARTY_TECH: return !in_it && HasRole(me, "tech");
+    case v1::PARTY_DRIVER:
+      return me.person() == move.driver();
+    case v1::PARTY_SPOTTER:
+      return me.person() == move.spotter() && move.spotter_accepted();
+    case v1::PARTY_YARD_LEAD:
+      return !in_it && IsLead(me);
+    case v1::PARTY_TECH:
+      return !in_it && HasRole(me, "tech");
     case v1::PARTY_UNSPECIFIED:
     case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_: break;
+    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
+      break;
   }
   return false;
 }
@@ -38,7 +45,8 @@ bool AnyOpen(const v1::Move& move) {
 }
 
 bool StopStands(const v1::Move& move) {
-  return std::ranges::any_of(move.stop_words(), [](const v1::StopWord& word) { return word.lifted_by().empty(); });
+  return std::ranges::any_of(move.stop_words(),
+                             [](const v1::StopWord& word) { return word.lifted_by().empty(); });
 }
 
 bool MayLift(const v1::Move& move, const v1::Identity& me) {
@@ -55,7 +63,8 @@ void AddWalk(std::vector<Step>& steps, const v1::Move& move, const v1::Identity&
 
 void AddRelease(std::vector<Step>& steps, const v1::Move& move, const v1::Identity& me) {
   if (me.person() != move.driver()) return;
-  steps.push_back({"release", AnyOpen(move) ? "Ask for the release (gates are still open)" : "Ask for the release"});
+  steps.push_back({"release", AnyOpen(move) ? "Ask for the release (gates are still open)"
+                                            : "Ask for the release"});
 }
 
 void AddUnderWay(std::vector<Step>& steps, const v1::Move& move, const v1::Identity& me) {
@@ -82,8 +91,8 @@ bool WaitsFor(const v1::Gate& gate, const v1::Move& move, const v1::Identity& me
 }
 
 int GatesWaitingFor(const v1::Move& move, const v1::Identity& me) {
-  return static_cast<int>(
-      std::ranges::count_if(move.gates(), [&](const v1::Gate& gate) { return WaitsFor(gate, move, me); }));
+  return static_cast<int>(std::ranges::count_if(
+      move.gates(), [&](const v1::Gate& gate) { return WaitsFor(gate, move, me); }));
 }
 
 std::vector<Step> NextSteps(const v1::Move& move, const v1::Identity& me) {
@@ -94,7 +103,8 @@ std::vector<Step> NextSteps(const v1::Move& move, const v1::Identity& me) {
   const v1::MoveState state = move.state();
   if (state == v1::MOVE_STATE_STOPPED && StopStands(move)) {
     if (MayLift(move, me)) steps.push_back({"restart", "Let it be made ready again"});
-  } else if (state == v1::MOVE_STATE_REQUESTED || state == v1::MOVE_STATE_HELD || state == v1::MOVE_STATE_STOPPED) {
+  } else if (state == v1::MOVE_STATE_REQUESTED || state == v1::MOVE_STATE_HELD ||
+             state == v1::MOVE_STATE_STOPPED) {
     AddWalk(steps, move, me);
     AddRelease(steps, move, me);
   }

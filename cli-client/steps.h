@@ -1,5 +1,5 @@
-// What a person may want to do next with a move, as commands. It only offers: whether the rules allow it, the server says.
-// Pure.
+// What a person may want to do next with a move, as commands. It only offers: whether the rules
+// allow it, the server says. Pure.
 //
 //   for (const Step& step : NextSteps(move, me)) fmt::print("{}: {}\n", step.title, step.verb);
 #pragma once

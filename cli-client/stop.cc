@@ -22,9 +22,12 @@ constexpr std::array<CauseName, 4> kCauses{{
     {"contact", v1::STOP_CAUSE_CONTACT},
 }};
 
-bool IsDigits(const std::string& text) { return text.find_first_not_of("0123456789") == std::string::npos; }
+bool IsDigits(const std::string& text) {
+  return text.find_first_not_of("0123456789") == std::string::npos;
+}
 
-/// What may be meant. A bare number may be a move or a unit: both are stopped, since the wrong guess would stop neither.
+/// What may be meant. A bare number may be a move or a unit: both are stopped, since the wrong
+/// guess would stop neither.
 tl::expected<std::vector<std::string>, ExitCode> Meant(Cli& cli, const std::string& given) {
   std::vector<std::string> names;
   if (given.empty()) {
@@ -59,8 +62,9 @@ ExitCode Stop(Cli& cli, const std::string& given, v1::StopCause cause, const std
   auto names = Meant(cli, given);
   if (!names) return names.error();
   if (names->empty()) {
-    return cli.Say(LocalNo(grpc::StatusCode::NOT_FOUND,
-                           "no open move of yours; say which: chockwise stop MOVE, or chockwise stop UNIT"));
+    return cli.Say(
+        LocalNo(grpc::StatusCode::NOT_FOUND,
+                "no open move of yours; say which: chockwise stop MOVE, or chockwise stop UNIT"));
   }
   std::optional<grpc::Status> failure;
   bool any = false;
@@ -74,7 +78,8 @@ ExitCode Stop(Cli& cli, const std::string& given, v1::StopCause cause, const std
     // One id belongs to one request.
     request_id = NewRequestId();
     v1::Receipt receipt;
-    const grpc::Status status = cli.session().Call(cli.session().moves(), &v1::MoveService::Stub::StopMove, request, receipt);
+    const grpc::Status status = cli.session().Call(
+        cli.session().moves(), &v1::MoveService::Stub::StopMove, request, receipt);
     if (status.ok()) {
       any = true;
       cli.Show(receipt, [&] { return Stopped(receipt, cli.style); });
@@ -83,7 +88,8 @@ ExitCode Stop(Cli& cli, const std::string& given, v1::StopCause cause, const std
     }
   }
   if (any || !failure) return ExitCode::kOk;
-  if (!cli.options.json) cli.PrintLine("NOT STOPPED BY THIS CALL. Stop it by hand, voice and horn NOW.");
+  if (!cli.options.json)
+    cli.PrintLine("NOT STOPPED BY THIS CALL. Stop it by hand, voice and horn NOW.");
   return cli.Say(ReadNo(*failure), {.heading = "STOP NOT RECORDED"});
 }
 
@@ -93,12 +99,15 @@ void AddStopVerb(Registry& registry) {
     std::vector<std::string> words;
   };
   auto arguments = std::make_shared<Arguments>();
-  CLI::App* stop = registry.Add(kForAll, "stop", "STOP a move now: by its number, its unit, or all of yours");
-  stop->add_option("which", arguments->which, "Move number or unit number; left out: every open move of yours");
+  CLI::App* stop =
+      registry.Add(kForAll, "stop", "STOP a move now: by its number, its unit, or all of yours");
+  stop->add_option("which", arguments->which,
+                   "Move number or unit number; left out: every open move of yours");
   stop->add_option("words", arguments->words, "Why, in your words");
   std::vector<std::string> names;
   for (const CauseName& row : kCauses) names.emplace_back(row.name);
-  stop->add_option("--cause", arguments->cause, "called, lost-sight, signal (not understood) or contact")
+  stop->add_option("--cause", arguments->cause,
+                   "called, lost-sight, signal (not understood) or contact")
       ->check(CLI::IsMember(names));
   registry.Does(stop, [arguments](Cli& cli) {
     v1::StopCause cause = v1::STOP_CAUSE_CALLED;

@@ -1,6 +1,7 @@
 #include "cli-client/style.h"
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <iterator>
 
@@ -9,13 +10,20 @@ namespace {
 
 std::string_view Ansi(Ink ink) {
   switch (ink) {
-    case Ink::kPlain: return "";
-    case Ink::kGood: return "\033[32m";
-    case Ink::kBad: return "\033[1;31m";
-    case Ink::kWarn: return "\033[33m";
-    case Ink::kInfo: return "\033[36m";
-    case Ink::kQuiet: return "\033[2m";
-    case Ink::kLoud: return "\033[1m";
+    case Ink::kPlain:
+      return "";
+    case Ink::kGood:
+      return "\033[32m";
+    case Ink::kBad:
+      return "\033[1;31m";
+    case Ink::kWarn:
+      return "\033[33m";
+    case Ink::kInfo:
+      return "\033[36m";
+    case Ink::kQuiet:
+      return "\033[2m";
+    case Ink::kLoud:
+      return "\033[1m";
   }
   return "";
 }
@@ -33,7 +41,30 @@ std::size_t BytesOf(std::string_view text, int columns) {
 
 /// C1 controls are two bytes in UTF-8, C2 80 to C2 9F; some terminals obey them.
 bool IsC1(std::string_view text, std::size_t at) {
-  return text[at] == '\xC2' && at + 1 < text.size() && static_cast<unsigned char>(text[at + 1]) < 0xA0U;
+  return text[at] == '\xC2' && at + 1 < text.size() &&
+         static_cast<unsigned char>(text[at + 1]) < 0xA0U;
+}
+
+struct Plainer {
+  std::string_view from;
+  std::string_view to;
+};
+
+/// Signs that sentences use, as ASCII writes them.
+constexpr std::array<Plainer, 8> kPlainer{{{"…", "..."},
+                                           {"–", "-"},
+                                           {"—", "-"},
+                                           {"’", "'"},
+                                           {"“", "\""},
+                                           {"”", "\""},
+                                           {"→", "->"},
+                                           {"×", "x"}}};
+
+const Plainer* PlainerAt(std::string_view text) {
+  for (const Plainer& plainer : kPlainer) {
+    if (text.starts_with(plainer.from)) return &plainer;
+  }
+  return nullptr;
 }
 
 }  // namespace
@@ -60,7 +91,12 @@ std::string Clean(const Style& style, std::string_view text) {
       clean += '?';
       ++at;
     } else if (byte >= 0x80U && style.glyphs == Glyphs::kAscii) {
-      if (!IsContinuation(text[at])) clean += '?';
+      const Plainer* plainer = PlainerAt(text.substr(at));
+      if (plainer != nullptr) {
+        clean += plainer->to;
+      } else if (!IsContinuation(text[at])) {
+        clean += '?';
+      }
     } else {
       clean += text[at];
     }
@@ -69,7 +105,8 @@ std::string Clean(const Style& style, std::string_view text) {
 }
 
 int Columns(std::string_view text) {
-  return static_cast<int>(std::ranges::count_if(text, [](char byte) { return !IsContinuation(byte); }));
+  return static_cast<int>(
+      std::ranges::count_if(text, [](char byte) { return !IsContinuation(byte); }));
 }
 
 std::string Cut(std::string_view text, int columns) {

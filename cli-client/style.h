@@ -3,8 +3,8 @@
 //   Style style{.width = 80, .inks = Inks::kNone, .glyphs = Glyphs::kAscii};
 //   for (const std::string& line : Wrap("long text", {.width = style.width, .indent = 2})) ...
 //
-// Every text that a person or a server wrote goes through Clean first: it may hold bytes that steer a terminal.
-// Threads: no state.
+// Every text that a person or a server wrote goes through Clean first: it may hold bytes that steer
+// a terminal. Threads: no state.
 #pragma once
 
 #include <string>
@@ -38,7 +38,8 @@ struct Mark {
 std::string Inked(const Style& style, Ink ink, std::string_view text);
 std::string_view Shown(const Style& style, const Mark& mark);
 
-/// Control bytes become '?'; in ASCII style so does everything beyond ASCII. Line ends become spaces.
+/// Control bytes become '?'; in ASCII style so does everything beyond ASCII. Line ends become
+/// spaces.
 std::string Clean(const Style& style, std::string_view text);
 
 /// Columns of a text without colour: code points of UTF-8.
@@ -58,7 +59,8 @@ struct WrapShape {
 /// Breaks at spaces; a word wider than a line is broken hard.
 Lines Wrap(std::string_view text, const WrapShape& shape);
 
-/// The text wrapped beside a tag in its colour: "  x NOT CLEAR  text". The tag is free of colour and of wide characters.
+/// The text wrapped beside a tag in its colour: "  x NOT CLEAR  text". The tag is free of colour
+/// and of wide characters.
 Lines Tagged(const Style& style, Ink ink, std::string_view tag, std::string_view text);
 inline constexpr int kTagIndent = 2;
 

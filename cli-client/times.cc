@@ -72,12 +72,15 @@ tl::expected<Timestamp, std::string> ReadTime(const std::string& text, const Tim
     time.set_seconds(now.seconds() - span->seconds());
     return time;
   }
-  return tl::unexpected(fmt::format("\"{}\" is no time; give 14:00, 2026-11-24, \"2026-11-24 14:00\", or how long ago: 2h, 3d", text));
+  return tl::unexpected(fmt::format(
+      "\"{}\" is no time; give 14:00, 2026-11-24, \"2026-11-24 14:00\", or how long ago: 2h, 3d",
+      text));
 }
 
 tl::expected<google::protobuf::Duration, std::string> ReadSpan(const std::string& text) {
   const auto wrong = [&] {
-    return tl::unexpected(fmt::format("\"{}\" is no length of time; give one with its unit, such as 6m, 90s, 1h30m, 2d", text));
+    return tl::unexpected(fmt::format(
+        "\"{}\" is no length of time; give one with its unit, such as 6m, 90s, 1h30m, 2d", text));
   };
   std::string compact;
   for (const char c : text) {

@@ -9,7 +9,6 @@
 #include <google/protobuf/timestamp.pb.h>
 
 #include <string>
-
 #include <tl/expected.hpp>
 
 namespace chockwise::cli {
@@ -19,10 +18,12 @@ using Timestamp = google::protobuf::Timestamp;
 /// "HH:MM", 00:00 to 23:59: the first such time after `now`.
 tl::expected<Timestamp, std::string> NextTimeOfDay(const std::string& text, const Timestamp& now);
 
-/// "HH:MM" today, "YYYY-MM-DD", "YYYY-MM-DD HH:MM" (or with a T), or a span back from now: "2h", "3d".
+/// "HH:MM" today, "YYYY-MM-DD", "YYYY-MM-DD HH:MM" (or with a T), or a span back from now: "2h",
+/// "3d".
 tl::expected<Timestamp, std::string> ReadTime(const std::string& text, const Timestamp& now);
 
-/// Whole numbers with units d, h, m or min, s: "6m", "1h30m", "90 s". A bare number is refused: it has no unit.
+/// Whole numbers with units d, h, m or min, s: "6m", "1h30m", "90 s". A bare number is refused: it
+/// has no unit.
 tl::expected<google::protobuf::Duration, std::string> ReadSpan(const std::string& text);
 
 }  // namespace chockwise::cli

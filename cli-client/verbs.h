@@ -1,5 +1,5 @@
-// The verbs, person by person. Each file registers its verbs in the CLI11 tree: names, arguments and help live beside the
-// code that they call, and completion and help are read off the tree.
+// The verbs, person by person. Each file registers its verbs in the CLI11 tree: names, arguments
+// and help live beside the code that they call, and completion and help are read off the tree.
 //
 //   Registry registry(app);
 //   AddDriverVerbs(registry);
@@ -10,7 +10,6 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
-
 #include <functional>
 #include <optional>
 #include <string>
@@ -52,7 +51,8 @@ inline const std::string kForLeads = "Yard lead";
 inline const std::string kForDesks = "Safety lead and desk";
 
 inline constexpr const char* kMoveHelp = "Move number, or the unit number of its machine";
-inline constexpr const char* kMyMoveHelp = "Move number, or unit number; left out: your one open move";
+inline constexpr const char* kMyMoveHelp =
+    "Move number, or unit number; left out: your one open move";
 
 void AddStopVerb(Registry& registry);
 void AddShowVerbs(Registry& registry);

@@ -1,13 +1,13 @@
-// Walking one's own gates: one question at a time, in the order of the rules, nothing ticked beforehand. Each word is sent as
-// it is given, so that its clock starts when it was true.
+// Walking one's own gates: one question at a time, in the order of the rules, nothing ticked
+// beforehand. Each word is sent as it is given, so that its clock starts when it was true.
 //
 //   Enter or c        clear
 //   stop              stops the move
 //   anything else     what is wrong: the gate stays not clear
 //   end of input      leaves; what was given stands
 //
-// Where a gate asks for a count, the number is the word; where it asks for a painted code or a note, that is asked next. The
-// path is asked leg by leg: nobody looks at a whole path at once.
+// Where a gate asks for a count, the number is the word; where it asks for a painted code or a
+// note, that is asked next. The path is asked leg by leg: nobody looks at a whole path at once.
 
 #include <fmt/format.h>
 
@@ -35,7 +35,8 @@ std::vector<std::string> LegsAhead(const v1::Move& move) {
   points.insert(points.end(), move.stops().begin(), move.stops().end());
   points.push_back(move.to_place());
   std::vector<std::string> legs;
-  for (std::size_t i = static_cast<std::size_t>(std::max(0, move.stops_passed())); i + 1 < points.size(); ++i) {
+  for (std::size_t i = static_cast<std::size_t>(std::max(0, move.stops_passed()));
+       i + 1 < points.size(); ++i) {
     legs.push_back(fmt::format("{} to {}", points[i], points[i + 1]));
   }
   return legs;
@@ -49,7 +50,8 @@ enum class Answer { kGiven, kLeft, kStop };
 
 class Walker {
  public:
-  Walker(Cli& cli, std::string name, v1::Identity me) : cli_(cli), name_(std::move(name)), me_(std::move(me)) {}
+  Walker(Cli& cli, std::string name, v1::Identity me)
+      : cli_(cli), name_(std::move(name)), me_(std::move(me)) {}
 
   ExitCode Run() {
     if (const ExitCode exit = Fetch(); exit != ExitCode::kOk) return exit;
@@ -61,9 +63,13 @@ class Walker {
       asked_.insert(gate->gate_id());
       const v1::Gate question = *gate;
       switch (AskOne(question)) {
-        case Answer::kGiven: break;
-        case Answer::kLeft: cli_.PrintLine("Left here. What you gave stands while it is fresh."); return ExitCode::kOk;
-        case Answer::kStop: return Stop(cli_, name_, v1::STOP_CAUSE_CALLED, "");
+        case Answer::kGiven:
+          break;
+        case Answer::kLeft:
+          cli_.PrintLine("Left here. What you gave stands while it is fresh.");
+          return ExitCode::kOk;
+        case Answer::kStop:
+          return Stop(cli_, name_, v1::STOP_CAUSE_CALLED, "");
       }
       if (exit_ == ExitCode::kServerAway) return exit_;
       // A gate that is given last shows itself only when the others are clear.
@@ -76,7 +82,8 @@ class Walker {
   ExitCode Fetch() {
     v1::GetMoveRequest request;
     request.set_name(name_);
-    const grpc::Status status = cli_.session().Call(cli_.session().moves(), &Moves::GetMove, request, move_);
+    const grpc::Status status =
+        cli_.session().Call(cli_.session().moves(), &Moves::GetMove, request, move_);
     return status.ok() ? ExitCode::kOk : cli_.Say(ReadNo(status), {.move = LastPart(name_)});
   }
 
@@ -92,9 +99,12 @@ class Walker {
   }
 
   void PrintQuestion(const v1::Gate& gate) {
-    const std::string head = fmt::format("[{}/{}] {}", asked_.size(), std::max<std::size_t>(asked_.size(), static_cast<std::size_t>(total_)),
-                                         Clean(cli_.style, gate.title()));
-    const std::string about = Clean(cli_.style, fmt::format("move {}  {}", LastPart(name_), move_.machine()));
+    const std::string head =
+        fmt::format("[{}/{}] {}", asked_.size(),
+                    std::max<std::size_t>(asked_.size(), static_cast<std::size_t>(total_)),
+                    Clean(cli_.style, gate.title()));
+    const std::string about =
+        Clean(cli_.style, fmt::format("move {}  {}", LastPart(name_), move_.machine()));
     const int left = cli_.style.width - Columns(about) - 2;
     cli_.PrintLine("");
     cli_.PrintLine(Inked(cli_.style, Ink::kLoud, Padded(head, left)) + "  " + about);
@@ -110,8 +120,9 @@ class Walker {
     v1::ConfirmRequest request;
     request.set_name(name_);
     request.set_gate_id(gate.gate_id());
-    const bool counts = gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP || gate.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN;
-    const Answer answer = counts                          ? AskCount(gate, request)
+    const bool counts = gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP ||
+                        gate.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN;
+    const Answer answer = counts                        ? AskCount(gate, request)
                           : gate.gate_id() == kPathGate ? AskLegs(request)
                                                         : AskClear(gate, request);
     if (answer != Answer::kGiven) return answer;
@@ -123,11 +134,13 @@ class Walker {
     const std::vector<std::string> legs = LegsAhead(move_);
     std::string findings;
     for (std::size_t i = 0; i < legs.size(); ++i) {
-      cli_.PrintLine(Clean(cli_.style, fmt::format("  Leg {} of {}: {}", i + 1, legs.size(), legs[i])));
+      cli_.PrintLine(
+          Clean(cli_.style, fmt::format("  Leg {} of {}: {}", i + 1, legs.size(), legs[i])));
       const auto typed = cli_.Ask("  Enter = clear, or type what is wrong > ");
       if (!typed) return Answer::kLeft;
       if (IsStop(*typed)) return Answer::kStop;
-      if (!IsClear(*typed)) findings += fmt::format("{}{}: {}", findings.empty() ? "" : "; ", legs[i], *typed);
+      if (!IsClear(*typed))
+        findings += fmt::format("{}{}: {}", findings.empty() ? "" : "; ", legs[i], *typed);
     }
     request.set_finding(Cut(findings, kMostFindingColumns));
     return Answer::kGiven;
@@ -142,10 +155,12 @@ class Walker {
       return Answer::kGiven;
     }
     if (gate.evidence() == v1::EVIDENCE_POST_CODE) {
-      return AskFor("  Code painted where you stand > ", [&](const std::string& text) { request.set_post_code(text); });
+      return AskFor("  Code painted where you stand > ",
+                    [&](const std::string& text) { request.set_post_code(text); });
     }
     if (gate.evidence() == v1::EVIDENCE_NOTE) {
-      return AskFor("  Name what you saw > ", [&](const std::string& text) { request.set_note(text); });
+      return AskFor("  Name what you saw > ",
+                    [&](const std::string& text) { request.set_note(text); });
     }
     return Answer::kGiven;
   }
@@ -164,7 +179,8 @@ class Walker {
 
   Answer AskCount(const v1::Gate& gate, v1::ConfirmRequest& request) {
     const char* verb = gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP ? "picked up" : "put down";
-    const std::string prompt = fmt::format("  How many {} {}? A number, or what is wrong > ", Clean(cli_.style, gate.item()), verb);
+    const std::string prompt = fmt::format("  How many {} {}? A number, or what is wrong > ",
+                                           Clean(cli_.style, gate.item()), verb);
     return AskFor(prompt, [&](const std::string& text) {
       int64_t count = 0;
       const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), count);
@@ -179,12 +195,16 @@ class Walker {
   void Give(const v1::ConfirmRequest& request, const v1::Gate& gate) {
     const bool found = !request.finding().empty();
     exit_ = cli_.Write<Moves, v1::ConfirmRequest, v1::Receipt>(
-        cli_.session().moves(), &Moves::Confirm, request, {.heading = "NOT TAKEN"}, [&](const v1::Receipt& receipt) {
+        cli_.session().moves(), &Moves::Confirm, request, {.heading = "NOT TAKEN"},
+        [&](const v1::Receipt& receipt) {
           const v1::GateState state = found ? v1::GATE_STATE_NOT_CLEAR : v1::GATE_STATE_CLEAR;
-          Lines lines{fmt::format("  {} {}", found ? StateTag(cli_.style, state) : Inked(cli_.style, Ink::kGood, "given"),
-                                  Clock(receipt.entry_time()))};
+          Lines lines{fmt::format(
+              "  {} {}",
+              found ? StateTag(cli_.style, state) : Inked(cli_.style, Ink::kGood, "given"),
+              Clock(receipt.entry_time()))};
           if (found && !gate.remedy().empty()) {
-            Append(lines, Wrap(Clean(cli_.style, "-> " + gate.remedy()), {.width = cli_.style.width, .indent = 2, .hanging = 3}));
+            Append(lines, Wrap(Clean(cli_.style, "-> " + gate.remedy()),
+                               {.width = cli_.style.width, .indent = 2, .hanging = 3}));
           }
           return lines;
         });
@@ -192,7 +212,8 @@ class Walker {
   }
 
   ExitCode NothingAsked() {
-    const std::string text = fmt::format("move {}  {}: no gate is asked now.", LastPart(name_), Word(move_.state()));
+    const std::string text =
+        fmt::format("move {}  {}: no gate is asked now.", LastPart(name_), Word(move_.state()));
     cli_.PrintLine(text);
     return ExitCode::kOk;
   }
@@ -201,15 +222,18 @@ class Walker {
     cli_.PrintLine("");
     const int waiting = GatesWaitingFor(move_, me_);
     if (waiting > 0) {
-      cli_.PrintLine(fmt::format("{} of yours still not clear: chockwise show {}", Counted(waiting, "gate"), LastPart(name_)));
+      cli_.PrintLine(fmt::format("{} of yours still not clear: chockwise show {}",
+                                 Counted(waiting, "gate"), LastPart(name_)));
       return worst_;
     }
     cli_.PrintLine("All your gates are given.");
     const bool start = move_.phase() != v1::PHASE_CLOSE_OUT;
     if (me_.person() == move_.spotter() && start) {
-      cli_.PrintLine(Inked(cli_.style, Ink::kLoud, "Put this device in your pocket now. Hands and eyes only."));
+      cli_.PrintLine(Inked(cli_.style, Ink::kLoud,
+                           "Put this device in your pocket now. Hands and eyes only."));
     } else if (me_.person() == move_.driver()) {
-      cli_.PrintLine(fmt::format("Next: chockwise {} {}", start ? "release" : "close", LastPart(name_)));
+      cli_.PrintLine(
+          fmt::format("Next: chockwise {} {}", start ? "release" : "close", LastPart(name_)));
     }
     return worst_;
   }
@@ -227,7 +251,9 @@ class Walker {
 }  // namespace
 
 ExitCode Walk(Cli& cli, const std::string& given) {
-  if (cli.options.json) return cli.Usage("walk asks questions; scripts give each word with: chockwise confirm MOVE GATE");
+  if (cli.options.json)
+    return cli.Usage(
+        "walk asks questions; scripts give each word with: chockwise confirm MOVE GATE");
   auto name = cli.FindMove(given, Part::kEither);
   if (!name) return name.error();
   auto me = cli.Me();

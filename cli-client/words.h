@@ -1,5 +1,6 @@
-// The words and marks in which enums, names and times appear on a screen. Colour, word and shape always come together, so
-// that a state reads the same without colour and without UTF-8. Pure, apart from the time zone of the process.
+// The words and marks in which enums, names and times appear on a screen. Colour, word and shape
+// always come together, so that a state reads the same without colour and without UTF-8. Pure,
+// apart from the time zone of the process.
 //
 //   StateTag(style, move.state())   "> RELEASED"
 //   LastPart("yards/north/moves/14")   "14"
