@@ -1,4 +1,5 @@
-// A yard of three places and two lanes with few gates, so that a whole shift can be written down by hand.
+// A yard of three places and two lanes with few gates, so that a whole shift can be written down by
+// hand.
 #pragma once
 
 #include <map>

@@ -43,11 +43,13 @@ std::string Expanded(std::string text, int64_t time_us, const std::string& diges
   while (std::regex_search(text, found, std::regex(R"(clear\(([^)]*)\))"))) {
     std::istringstream ids(found[1].str());
     std::string gates;
-    for (std::string id; ids >> id;) gates += fmt::format("gates {{ gate_id: \"{}\" state: GATE_STATE_CLEAR }} ", id);
+    for (std::string id; ids >> id;)
+      gates += fmt::format("gates {{ gate_id: \"{}\" state: GATE_STATE_CLEAR }} ", id);
     text = found.prefix().str() + gates + found.suffix().str();
   }
   while (std::regex_search(text, found, std::regex(R"(\$\+(\d+))"))) {
-    text = found.prefix().str() + std::to_string(time_us + std::stoll(found[1].str()) * 1'000'000) + found.suffix().str();
+    text = found.prefix().str() + std::to_string(time_us + std::stoll(found[1].str()) * 1'000'000) +
+           found.suffix().str();
   }
   for (size_t at; (at = text.find("$DIGEST")) != std::string::npos;) text.replace(at, 7, digest);
   return text;
@@ -59,7 +61,8 @@ std::string DigestOfFiles(const std::map<std::string, std::string>& files) {
   std::string all;
   for (const auto& [name, bytes] : files) {
     std::string length(8, '\0');
-    for (size_t i = 0; i < 8; ++i) length[7 - i] = static_cast<char>((bytes.size() >> (8 * i)) & 0xff);
+    for (size_t i = 0; i < 8; ++i)
+      length[7 - i] = static_cast<char>((bytes.size() >> (8 * i)) & 0xff);
     all += name + std::string(1, '\0') + length + bytes;
   }
   return ledger::ToHex(ledger::Sha256({all}));
@@ -102,7 +105,8 @@ void Story::Replace(std::string_view label, std::string_view text, std::string_v
 }
 
 void Story::Insert(std::string_view after, std::string_view block) {
-  blocks_.insert(std::ranges::find(blocks_, At(after).label, &Block::label) + 1, ReadBlock(std::string(block)));
+  blocks_.insert(std::ranges::find(blocks_, At(after).label, &Block::label) + 1,
+                 ReadBlock(std::string(block)));
 }
 
 void Story::ReplaceInFile(const std::string& file, std::string_view text, std::string_view by) {
@@ -117,13 +121,15 @@ std::vector<StoryEntry> Story::Entries() const {
     time_us += block.later_s * 1'000'000;
     StoryEntry made{.label = block.label, .entry = {}};
     const std::string text = Expanded(block.text, time_us, digest);
-    EXPECT_TRUE(google::protobuf::TextFormat::ParseFromString(text, &made.entry)) << block.label << ": " << text;
+    EXPECT_TRUE(google::protobuf::TextFormat::ParseFromString(text, &made.entry))
+        << block.label << ": " << text;
     made.entry.set_time_us(time_us);
     made.entry.set_person(block.person);
     made.entry.set_move(block.move);
     if (block.state != "-") {
       v1::MoveState state = v1::MOVE_STATE_UNSPECIFIED;
-      EXPECT_TRUE(v1::MoveState_Parse("MOVE_STATE_" + block.state, &state)) << block.label << ": " << block.state;
+      EXPECT_TRUE(v1::MoveState_Parse("MOVE_STATE_" + block.state, &state))
+          << block.label << ": " << block.state;
       made.entry.set_move_state(state);
     }
     if (!block.person.empty() && !block.request.empty()) {

@@ -1,13 +1,15 @@
 // A story: the entries of a ledger, written down by hand, and changed in one place at a time.
 //
-// A block is a line "label later person move STATE" and the text of what happened, up to an empty line:
+// A block is a line "label later person move STATE" and the text of what happened, up to an empty
+// line:
 //
 //   m1.begin 20 ann 1 UNDER_WAY
 //   move_begun {}
 //
-// `later` is in seconds after the block before; person "-" is the system; move 0 is the whole yard, with STATE "-". A label
-// that begins with '!' carries no request id, as what follows from another entry. In the text, $+300 is the entry's time and
-// 300 seconds, in microseconds; $DIGEST is the small yard's digest; clear(a b) is a gate recorded as clear for each id.
+// `later` is in seconds after the block before; person "-" is the system; move 0 is the whole yard,
+// with STATE "-". A label that begins with '!' carries no request id, as what follows from another
+// entry. In the text, $+300 is the entry's time and 300 seconds, in microseconds; $DIGEST is the
+// small yard's digest; clear(a b) is a gate recorded as clear for each id.
 //
 //   Story story = Story::Read("stories/good_shift.txt");
 //   story.Drop("m1.walk");
