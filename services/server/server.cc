@@ -32,6 +32,8 @@ void SetLimits(grpc::ServerBuilder& builder) {
   builder.AddChannelArgument(GRPC_ARG_KEEPALIVE_PERMIT_WITHOUT_CALLS, 1);
   builder.AddChannelArgument(GRPC_ARG_HTTP2_MIN_RECV_PING_INTERVAL_WITHOUT_DATA_MS,
                              kMinPingIntervalMs);
+  // Otherwise a second server on the same port would start and take half of the calls.
+  builder.AddChannelArgument(GRPC_ARG_ALLOW_REUSEPORT, 0);
   // Requests are far smaller than any bandwidth-delay product worth probing for.
   builder.AddChannelArgument(GRPC_ARG_HTTP2_BDP_PROBE, 0);
 }

@@ -139,6 +139,15 @@ std::shared_ptr<grpc::Channel> InProcessServer::NewChannel() const {
                                    arguments);
 }
 
+std::shared_ptr<grpc::Channel> InProcessServer::NarrowChannel(int bytes) const {
+  grpc::ChannelArguments arguments;
+  arguments.SetInt(GRPC_ARG_USE_LOCAL_SUBCHANNEL_POOL, 1);
+  arguments.SetInt(GRPC_ARG_HTTP2_BDP_PROBE, 0);
+  arguments.SetInt(GRPC_ARG_HTTP2_STREAM_LOOKAHEAD_BYTES, bytes);
+  return grpc::CreateCustomChannel(server_->address(), grpc::InsecureChannelCredentials(),
+                                   arguments);
+}
+
 Person InProcessServer::As(const std::string& person) {
   auto known = secrets_.find(person);
   if (known == secrets_.end()) {

@@ -153,6 +153,8 @@ class InProcessServer {
   const ServerOptions& server_options() const { return server_options_; }
   /// A channel with a connection of its own.
   std::shared_ptr<grpc::Channel> NewChannel() const;
+  /// One that takes only so many bytes of a stream ahead of its reader.
+  std::shared_ptr<grpc::Channel> NarrowChannel(int bytes) const;
 
  private:
   Options options_;

@@ -3,6 +3,7 @@
 
 #include <thread>
 
+#include "chockwise/v1/history.grpc.pb.h"
 #include "services/ledger/keys.h"
 #include "services/ledger/proof.h"
 #include "tests/server/first_move.h"
@@ -281,6 +282,43 @@ TEST(Ledger, SaysWhatIsOutOfRange) {
   }
 }
 
+// --- History
+// --------------------------------------------------------------------------------------------------------
+
+TEST(History, IsForLeadsAndReadersAndFollowsTheLedger) {
+  InProcessServer server;
+  FirstMove move(server);
+  move.Ask();
+  const auto stub = v1::HistoryService::NewStub(server.channel());
+  v1::GetMoveRecordRequest request;
+  request.set_name(move.name());
+  const auto ask = [&](const Person& person, v1::MoveTimeLine& line) {
+    grpc::ClientContext context;
+    person.Prepare(context);
+    return stub->GetMoveRecord(&context, request, &line);
+  };
+  v1::MoveTimeLine line;
+  EXPECT_EQ(ask(server.As("dan"), line).error_code(), StatusCode::PERMISSION_DENIED);
+  grpc::Status status;
+  for (int i = 0; i < 200; ++i) {  // the reader follows ten times a second
+    status = ask(server.As("rhea"), line);
+    if (status.ok()) break;
+    std::this_thread::sleep_for(std::chrono::milliseconds(50));
+  }
+  ASSERT_TRUE(status.ok()) << status.error_message();
+  EXPECT_EQ(line.record().machine(), "C-1");
+  EXPECT_GE(line.time_line_size(), 1);
+  v1::ListMoveRecordsRequest list;
+  list.set_parent("yards/pads");
+  list.set_person("dan");
+  v1::ListMoveRecordsResponse page;
+  grpc::ClientContext context;
+  server.As("rhea").Prepare(context);
+  EXPECT_EQ(stub->ListMoveRecords(&context, list, &page).error_code(),
+            StatusCode::PERMISSION_DENIED)
+      << "a reader asks about nobody in particular";
+}
+
 // --- Kinds of ledger
 // ------------------------------------------------------------------------------------------------
 
@@ -345,6 +383,17 @@ TEST(Starting, AnOpenAddressWithoutTlsIsRefused) {
   const auto started = Server::Start(options);
   ASSERT_FALSE(started.ok());
   EXPECT_EQ(started.status().code(), absl::StatusCode::kFailedPrecondition);
+}
+
+TEST(Starting, APortThatIsTakenIsRefused) {
+  InProcessServer one;
+  InProcessServer other;
+  other.Stop();
+  ServerOptions options = other.server_options();
+  options.listen = one.server().address();
+  const auto started = Server::Start(options);
+  ASSERT_FALSE(started.ok());
+  EXPECT_NE(started.status().message().find("cannot listen"), std::string::npos);
 }
 
 TEST(Starting, TlsIsSpokenWithTheCertificateGiven) {

@@ -165,7 +165,7 @@ TEST(WatchYard, OneThatDoesNotReadIsCutAndHoldsNobodyUp) {
   InProcessServer server;
   Person rhea = server.As("rhea");
   Person yves = server.As("yves");
-  Person slow(server.NewChannel(), rhea.secret());
+  Person slow(server.NarrowChannel(8'192), rhea.secret());
   auto watch = WatchYard(slow);  // and never reads
   auto quick = WatchYard(rhea);
   std::atomic<int> heard{0};
