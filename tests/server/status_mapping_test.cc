@@ -44,8 +44,7 @@ TEST(StatusMapping, IsTotalForRefusals) {
 }
 
 TEST(StatusMapping, IsTotalForFailures) {
-  // Both enumerations number the same sixteen failures alike; RFC-like text of both says so by
-  // name.
+  // Both enumerations give the same sixteen failures the same numbers and names.
   const std::map<absl::StatusCode, const char*> names = {
       {absl::StatusCode::kCancelled, "CANCELLED"},
       {absl::StatusCode::kUnknown, "UNKNOWN"},
