@@ -1,5 +1,6 @@
-// Arrows between rooms run one way: server -> moves, history, ledger -> yard, fit. The inner rooms do no I/O, read no clock,
-// start no thread and know no gRPC. Read from the #include lines, so that a wrong arrow fails the build's tests.
+// Arrows between rooms run one way: server -> moves, history, ledger -> yard, fit. The inner rooms
+// do no I/O, read no clock, start no thread and know no gRPC. Read from the #include lines, so that
+// a wrong arrow fails the build's tests.
 
 #include <gtest/gtest.h>
 
@@ -30,8 +31,9 @@ const std::map<std::string, std::set<std::string>> kArrows = {
 /// Rooms that compute only, and what they may not include.
 const std::set<std::string> kPureRooms = {"fit", "yard", "moves"};
 const std::vector<std::string> kImpureHeaders = {
-    "fstream", "iostream", "filesystem", "thread", "mutex", "condition_variable", "atomic", "future",
-    "cstdio", "unistd.h", "random", "grpc", "sqlite3.h", "spdlog/", "openssl/", "fcntl.h"};
+    "fstream",   "iostream", "filesystem", "thread",   "mutex",  "condition_variable",
+    "atomic",    "future",       "unistd.h", "random", "grpc",
+    "sqlite3.h", "spdlog/",  "openssl/",   "fcntl.h"};
 
 struct Include {
   fs::path file;
@@ -49,7 +51,8 @@ std::vector<Include> IncludesOf(const fs::path& folder) {
     std::string text;
     for (int line = 1; std::getline(in, text); ++line) {
       std::smatch match;
-      if (std::regex_search(text, match, kInclude)) includes.push_back({entry.path(), line, match[1]});
+      if (std::regex_search(text, match, kInclude))
+        includes.push_back({entry.path(), line, match[1]});
     }
   }
   return includes;
@@ -68,8 +71,8 @@ TEST(Arrows, RoomsIncludeOnlyWhatTheyMay) {
     for (const Include& include : includes) {
       const std::string other = RoomOf(include.header);
       if (other.empty() || other == room) continue;
-      EXPECT_TRUE(allowed.contains(other))
-          << include.file << ":" << include.line << ": " << room << " may not include " << include.header;
+      EXPECT_TRUE(allowed.contains(other)) << include.file << ":" << include.line << ": " << room
+                                           << " may not include " << include.header;
     }
   }
 }
@@ -80,20 +83,23 @@ TEST(Arrows, InnerRoomsComputeOnly) {
       for (const std::string& impure : kImpureHeaders) {
         const bool folder = impure.ends_with('/') || impure == "grpc";
         const bool hit = folder ? include.header.starts_with(impure) : include.header == impure;
-        EXPECT_FALSE(hit) << include.file << ":" << include.line << ": " << room << " may not include "
-                          << include.header;
+        EXPECT_FALSE(hit) << include.file << ":" << include.line << ": " << room
+                          << " may not include " << include.header;
       }
-      EXPECT_EQ(include.header.find(".grpc.pb.h"), std::string::npos) << include.file << ":" << include.line;
+      EXPECT_EQ(include.header.find(".grpc.pb.h"), std::string::npos)
+          << include.file << ":" << include.line;
     }
   }
 }
 
 TEST(Arrows, FitKnowsNoProtobufAndYardOnlyTheRules) {
   for (const Include& include : IncludesOf(kRoot / "services" / "fit")) {
-    EXPECT_EQ(include.header.find(".pb.h"), std::string::npos) << include.file << ":" << include.line;
+    EXPECT_EQ(include.header.find(".pb.h"), std::string::npos)
+        << include.file << ":" << include.line;
   }
   for (const Include& include : IncludesOf(kRoot / "services" / "yard")) {
-    const bool generated = include.header.ends_with(".pb.h") && include.header.starts_with("chockwise/");
+    const bool generated =
+        include.header.ends_with(".pb.h") && include.header.starts_with("chockwise/");
     EXPECT_TRUE(!generated || include.header == "chockwise/v1/rules.pb.h")
         << include.file << ":" << include.line << ": " << include.header;
   }
@@ -106,11 +112,13 @@ TEST(Arrows, TheAuditSharesNothingWithTheHeart) {
 }
 
 TEST(Layout, TheTopLevelHoldsNothingElse) {
-  const std::set<std::string> wanted = {"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md",
-                                        "proto", "services", "cli-client", "tests", "scenario", "build"};
+  const std::set<std::string> wanted = {
+      "CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md", "proto",
+      "services",       "cli-client",        "tests",     "scenario",      "build"};
   for (const auto& entry : fs::directory_iterator(kRoot)) {
     const std::string name = entry.path().filename().string();
-    EXPECT_TRUE(name.starts_with('.') || wanted.contains(name)) << name << " does not belong at the top level";
+    EXPECT_TRUE(name.starts_with('.') || wanted.contains(name))
+        << name << " does not belong at the top level";
   }
 }
 
@@ -129,23 +137,27 @@ TEST(Layout, FilesStayShort) {
   }
 }
 
-/// Every message, field, enum, value, service and rpc of the API has a comment above it (fields of entries.proto that
-/// speak for themselves excepted: that file is not served).
+/// Every message, field, enum, value, service and rpc of the API has a comment above it (fields of
+/// entries.proto that speak for themselves excepted: that file is not served).
 TEST(Layout, TheApiIsCommented) {
-  static const std::regex kElement(R"(^\s*(message|enum|service|rpc|repeated|optional|map<|string|bytes|int32|int64|bool|[A-Z]\w*(\.\w+)*\s+\w+\s*=|google\.\w|[A-Z_0-9]+\s*=))");
+  static const std::regex kElement(
+      R"(^\s*(message|enum|service|rpc|repeated|optional|map<|string|bytes|int32|int64|bool|[A-Z]\w*(\.\w+)*\s+\w+\s*=|google\.\w|[A-Z_0-9]+\s*=))");
   for (const auto& entry : fs::directory_iterator(kRoot / "proto/chockwise/v1")) {
     if (entry.path().filename() == "entries.proto") continue;
     std::ifstream in(entry.path());
     std::string text, before;
-    bool group_commented = false;  // a comment may stand above a run of elements that it names together
+    bool group_commented =
+        false;  // a comment may stand above a run of elements that it names together
     for (int line = 1; std::getline(in, text); ++line) {
       const bool comment = text.find("//") != std::string::npos;
       if (std::regex_search(text, kElement) && text.find("oneof") == std::string::npos) {
-        EXPECT_TRUE(comment || group_commented) << entry.path() << ":" << line << ": no comment: " << text;
+        EXPECT_TRUE(comment || group_commented)
+            << entry.path() << ":" << line << ": no comment: " << text;
         group_commented = true;
       } else {
-        group_commented = comment || (group_commented && !text.empty() && text.find('}') == std::string::npos &&
-                                      text.find('{') == std::string::npos);
+        group_commented =
+            comment || (group_commented && !text.empty() && text.find('}') == std::string::npos &&
+                        text.find('{') == std::string::npos);
       }
     }
   }
