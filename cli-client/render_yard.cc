@@ -51,6 +51,12 @@ std::string WaitsFor(const v1::Move& move) {
       count(gate.parties().empty() ? "a fact" : PartiesText(gate.parties()));
   }
   std::vector<std::string> parts;
+  for (const v1::StopWord& word : move.stop_words()) {
+    if (!word.lifted_by().empty()) continue;
+    parts.push_back(word.person().empty() ? "a lead's word"
+                                          : word.person() + "'s or a lead's word");
+    break;
+  }
   if (move.spotter().empty()) {
     parts.emplace_back("a spotter");
   } else if (!move.spotter_accepted()) {
@@ -58,6 +64,11 @@ std::string WaitsFor(const v1::Move& move) {
   }
   for (const std::string& whom : order) parts.push_back(fmt::format("{} {}", whom, counts[whom]));
   return fmt::format("{}", fmt::join(parts, ", "));
+}
+
+/// What the driver does where nobody else is waited for.
+std::string Alone(v1::MoveState state) {
+  return state == v1::MOVE_STATE_PARKED ? " to close" : " to ask";
 }
 
 bool IsMoving(const v1::Move& move) {
@@ -87,7 +98,7 @@ Lines Waiting(const std::vector<v1::Move>& moves, const Style& style) {
     const std::string waits = WaitsFor(move);
     const std::string rest = Clean(
         style, fmt::format("  {}  {} > {}  {}", move.machine(), move.from_place(), move.to_place(),
-                           waits.empty() ? move.driver() + " to ask" : waits));
+                           waits.empty() ? move.driver() + Alone(move.state()) : waits));
     lines.push_back(fmt::format("{:>4}  ", LastPart(move.name())) +
                     Inked(style, InkOf(move.state()), tag) + Cut(rest, style.width - 18));
   }

@@ -267,6 +267,10 @@ BoardView SampleBoard() {
   view.moves[3].set_spotter_accepted(false);
   view.moves[4].clear_spotter();
   view.moves[5].clear_gates();
+  *view.moves[5].add_stop_words() =
+      FromText<v1::StopWord>(R"(person: "ben" cause: STOP_CAUSE_CALLED)");
+  view.moves[6].clear_gates();
+  view.moves[6].set_state(v1::MOVE_STATE_PARKED);
   return view;
 }
 
