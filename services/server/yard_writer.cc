@@ -40,8 +40,7 @@ int64_t MoveIn(const v1::Command& command, const std::string& yard_id) {
 
 }  // namespace
 
-// --- Turns
-// ----------------------------------------------------------------------------------------------------------
+// --- Turns ---------------------------------------------------------------------------------------
 
 void YardWriter::Run() {
   while (TakeJobs()) {
@@ -116,8 +115,7 @@ void YardWriter::GiveTurn(std::unique_ptr<Job> job) {
   batch_.rides.push_back({.job = std::move(job), .dropped = std::move(dropped)});
 }
 
-// --- Judging
-// --------------------------------------------------------------------------------------------------------
+// --- Judging -------------------------------------------------------------------------------------
 
 Verdict YardWriter::Record(const v1::Command& command) {
   std::optional<Verdict> verdict = Recall(command);
@@ -234,8 +232,7 @@ void YardWriter::Note(const v1::Command& command, const Verdict& verdict) {
   batch_.notes.push_back(std::move(note));
 }
 
-// --- Committing
-// -----------------------------------------------------------------------------------------------------
+// --- Committing ----------------------------------------------------------------------------------
 
 absl::Status YardWriter::Commit() {
   if (batch_.empty()) return CheckpointDue() ? SignCheckpoint() : absl::OkStatus();

@@ -23,8 +23,7 @@ v1::GetYardRequest ThisYard() {
   return request;
 }
 
-// --- Tokens
-// ---------------------------------------------------------------------------------------------------------
+// --- Tokens --------------------------------------------------------------------------------------
 
 TEST(Tokens, WithoutAGoodOneNobodyIsAnswered) {
   InProcessServer server;
@@ -140,8 +139,7 @@ TEST(Tokens, BadOnesAreCountedAndNeverLockOutGoodOnesOrStops) {
   EXPECT_TRUE(server.As("rhea").CallAsIs(&Yards::HoldYard, hold).ok());
 }
 
-// --- The yard
-// -------------------------------------------------------------------------------------------------------
+// --- The yard ------------------------------------------------------------------------------------
 
 TEST(Yard, Law11AVersionIsShownExactlyAsItWasLoaded) {
   InProcessServer server;
@@ -200,8 +198,7 @@ TEST(Yard, AReloadWithComplaintsChangesNothingAndNamesThem) {
   EXPECT_EQ(server.As("dan").Call(&Yards::GetYard, ThisYard()).response.version(), 1);
 }
 
-// --- The ledger
-// -----------------------------------------------------------------------------------------------------
+// --- The ledger ----------------------------------------------------------------------------------
 
 TEST(Ledger, ProofsHoldWithoutTrustInTheServer) {
   InProcessServer server;
@@ -282,8 +279,7 @@ TEST(Ledger, SaysWhatIsOutOfRange) {
   }
 }
 
-// --- History
-// --------------------------------------------------------------------------------------------------------
+// --- History -------------------------------------------------------------------------------------
 
 TEST(History, IsForLeadsAndReadersAndFollowsTheLedger) {
   InProcessServer server;
@@ -319,8 +315,7 @@ TEST(History, IsForLeadsAndReadersAndFollowsTheLedger) {
       << "a reader asks about nobody in particular";
 }
 
-// --- Kinds of ledger
-// ------------------------------------------------------------------------------------------------
+// --- Kinds of ledger -----------------------------------------------------------------------------
 
 TEST(Kinds, ARehearsalIsNeverServedAsRealNorTheReverse) {
   for (const auto kind : {ledger::LedgerKind::kReal, ledger::LedgerKind::kRehearsal}) {
@@ -372,8 +367,7 @@ TEST(Kinds, AdvancingTheClockIsAnsweredWhenItsEffectsAreRecorded) {
   EXPECT_EQ(move.Get().state(), v1::MOVE_STATE_REQUESTED);
 }
 
-// --- Starting
-// -------------------------------------------------------------------------------------------------------
+// --- Starting ------------------------------------------------------------------------------------
 
 TEST(Starting, AnOpenAddressWithoutTlsIsRefused) {
   InProcessServer server;
