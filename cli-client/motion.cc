@@ -137,7 +137,7 @@ ExitCode Close(Cli& cli, const std::string& move) {
 ExitCode Breakdown(Cli& cli, const std::string& move, std::string text) {
   auto name = cli.FindMove(move, Part::kEither);
   if (!name) return name.error();
-  auto what = Needed(cli, std::move(text), "What broke", "TEXT");
+  auto what = Needed(cli, std::move(text), "What broke", "WORDS");
   if (!what) return what.error();
   v1::ReportBreakdownRequest request;
   request.set_name(*name);
@@ -154,7 +154,8 @@ ExitCode Breakdown(Cli& cli, const std::string& move, std::string text) {
 
 void AddMotionVerbs(Registry& registry) {
   struct Arguments {
-    std::string move, unit, stop, text;
+    std::string move, unit, stop;
+    std::vector<std::string> words;
   };
   auto arguments = std::make_shared<Arguments>();
 
@@ -187,9 +188,10 @@ void AddMotionVerbs(Registry& registry) {
 
   CLI::App* breakdown = registry.Add(kForDrivers, "breakdown", "It broke down where it stands");
   breakdown->add_option("move", arguments->move, kMoveHelp)->required();
-  breakdown->add_option("text", arguments->text, "What broke");
-  registry.Does(breakdown,
-                [arguments](Cli& cli) { return Breakdown(cli, arguments->move, arguments->text); });
+  breakdown->add_option("words", arguments->words, "What broke, in your words");
+  registry.Does(breakdown, [arguments](Cli& cli) {
+    return Breakdown(cli, arguments->move, CLI::detail::join(arguments->words, " "));
+  });
 }
 
 }  // namespace chockwise::cli

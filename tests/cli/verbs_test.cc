@@ -63,7 +63,7 @@ const std::vector<VerbRow> kVerbs{
     {{"away", "14", "--distance", "9 m", "--out-of-sight"},
      "ReportAway",
      R"(name: "yards/north/moves/14" distance_mm: 9000)"},
-    {{"breakdown", "14", "no brakes"},
+    {{"breakdown", "14", "no", "brakes"},
      "ReportBreakdown",
      R"(name: "yards/north/moves/14" text: "no brakes")"},
     {{"take-wheel", "14"}, "SwapDriver", R"(name: "yards/north/moves/14" driver: "ana")"},
