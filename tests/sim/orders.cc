@@ -316,6 +316,13 @@ const std::vector<std::vector<std::string>>& Lives() {
              "at-line 2 lea, release 2 ann, begin 2 ann, stop 2 bob, restart-word 2 bob,"
              "park 2 ann, parked 2 ann, chocks-set two 2 ann, chocks-set two 2 lea,"
              "close 2 ann"),
+      // The lead spots the first move, and it is stopped at the line.
+      Labels("begin-shift lea, inspect 1 tek, ask 1 ann, ask 2 bob, name lea 1 lea,"
+             "accept 1 lea, walk 1 ann, path 1 lea, chocks-in right 1 ann, word 1 lea,"
+             "release 1 ann, begin 1 ann, at-door 1 ann, at-line 1 lea, stop 1 rex,"
+             "restart-word 1 rex, walk 1 ann, path 1 lea, chocks-in right 1 ann, word 1 lea,"
+             "release 1 ann, begin 1 ann, park 1 ann, parked 1 ann, chocks-set two 1 ann,"
+             "chocks-set two 1 lea, close 1 ann"),
   };
   return *lives;
 }

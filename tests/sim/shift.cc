@@ -1,6 +1,8 @@
 #include "tests/sim/shift.h"
 
 #include <fmt/format.h>
+#include <google/protobuf/io/coded_stream.h>
+#include <google/protobuf/io/zero_copy_stream_impl_lite.h>
 
 #include <algorithm>
 #include <cstdlib>
@@ -32,6 +34,18 @@ std::string FileText(const std::string& name) {
 
 /// Monday morning, 2026-11-16T06:00:00Z.
 moves::Instant Morning() { return moves::Instant::FromMicros(1'794'808'800'000'000); }
+
+/// The same bytes each time, also of a yard's files, which are a map.
+std::string BytesOf(const v1::Entry& entry) {
+  std::string bytes;
+  {
+    google::protobuf::io::StringOutputStream out(&bytes);
+    google::protobuf::io::CodedOutputStream coded(&out);
+    coded.SetSerializationDeterministic(true);
+    entry.SerializeToCodedStream(&coded);
+  }
+  return bytes;
+}
 
 /// The measurements without one quantity: somebody lost a sheet.
 std::string Without(const std::string& measurements, const std::string& quantity) {
@@ -119,6 +133,9 @@ void Shift::Step() {
   if (goes && Chance(60)) return YardAffairs();
   if (Chance(goes ? 150 : 11)) return Mishap(move);
   if (goes && Chance(60)) return Slip(move);
+  if (goes && Chance(40)) return Pass(60, 420);  // everybody waits for somebody
+  const bool waits = move.state == v1::MOVE_STATE_PARKED || move.state == v1::MOVE_STATE_HELD;
+  if (waits && Chance(80)) return Impatience(move);
   if (Chance(40)) return Slip(move);
   if (Chance(20)) return Impatience(move);
   Progress(move);
@@ -160,7 +177,7 @@ bool Shift::Give(v1::Command command) {
 
 void Shift::Record(const moves::Entries& entries) {
   for (const v1::Entry& entry : entries) {
-    ledger_.push_back(entry.SerializeAsString());
+    ledger_.push_back(BytesOf(entry));
     moves::Apply(state_, entry);
     auditor_.Take(static_cast<int64_t>(ledger_.size()), ledger_.back());
   }

@@ -1,7 +1,7 @@
 // A whole shift on the scenario's yard, played by people who are impatient, wrong, absent or in the
 // right, all out of one number. The same number plays the same shift again.
 //
-//   Shift shift({.seed = 7, .steps = 4000});
+//   Shift shift({.seed = 7, .steps = 6000});
 //   if (!shift.Play()) std::cout << shift.trouble();
 //
 // After every step the independent audit has seen the new entries and found nothing; now and then
@@ -41,7 +41,7 @@ struct Coverage {
 
 struct ShiftOptions {
   uint64_t seed = 1;
-  int steps = 4'000;
+  int steps = 6'000;
 };
 
 class Shift {

@@ -52,6 +52,11 @@ void Shift::Slip(const Move& move) {
 /// Somebody who cannot wait, or has not looked where the move stands.
 void Shift::Impatience(const Move& move) {
   v1::Command command = Says(Chance(800) ? move.driver.value() : AnyPerson());
+  if (move.state == v1::MOVE_STATE_PARKED && Chance(600)) {
+    command.mutable_close_move()->set_name(NameOf(move));
+    Give(command);
+    return;
+  }
   switch (Below(7)) {
     case 0:
     case 1:

@@ -2,7 +2,7 @@
 // all of them every gate was seen in the way and every unhappy path was walked.
 //
 // CHOCKWISE_SEED plays one number again; CHOCKWISE_SEEDS says how many are played otherwise
-// (default 8); CHOCKWISE_SHIFT_STEPS how long each is (default 4000).
+// (default 8); CHOCKWISE_SHIFT_STEPS how long each is (default 6000).
 #include "tests/sim/shift.h"
 
 #include <fmt/format.h>
@@ -90,7 +90,7 @@ TEST(WholeShift, OracleFindsNothingAfterAnyStep) {
   const bool one = std::getenv("CHOCKWISE_SEED") != nullptr;
   const uint64_t first = NumberIn("CHOCKWISE_SEED", 1);
   const uint64_t seeds = one ? 1 : NumberIn("CHOCKWISE_SEEDS", 8);
-  const int steps = static_cast<int>(NumberIn("CHOCKWISE_SHIFT_STEPS", 4'000));
+  const int steps = static_cast<int>(NumberIn("CHOCKWISE_SHIFT_STEPS", 6'000));
   Coverage all;
   std::set<std::string> gates;
   for (uint64_t seed = first; seed < first + seeds; ++seed) {
@@ -112,7 +112,7 @@ TEST(WholeShift, OracleFindsNothingAfterAnyStep) {
     std::cout << fmt::format("{:>8} {}\n", times, what);
   for (const auto& [gate, times] : all.gates_not_clear)
     std::cout << fmt::format("{:>8} gate {}\n", times, gate);
-  if (one || steps < 4'000) return;
+  if (one || steps < 6'000) return;
   for (const std::string& gate : gates)
     EXPECT_TRUE(all.gates_not_clear.contains(gate)) << "never seen not clear: " << gate;
   for (const std::string& path : UnhappyPaths())
