@@ -22,8 +22,8 @@ std::vector<v1::Party> Parties(const v1::LookedAt& looked_at) {
 }
 
 /// What the word should have brought and did not.
-std::optional<Fault> JudgeEvidence(const AuditedWord& word, v1::Evidence evidence,
-                                   std::string_view who) {
+std::optional<Fault> JudgeEvidence(const Moment& moment, const AuditedWord& word,
+                                   v1::Evidence evidence, std::string_view who) {
   switch (evidence) {
     case v1::EVIDENCE_COUNT_PICKED_UP:
     case v1::EVIDENCE_COUNT_PUT_DOWN:
@@ -32,6 +32,8 @@ std::optional<Fault> JudgeEvidence(const AuditedWord& word, v1::Evidence evidenc
                    fmt::format("the {}'s word of entry {} brings no count", who, word.entry)};
     case v1::EVIDENCE_POST_CODE:
       if (word.at_the_spot) return std::nullopt;
+      // Stopped on its way it stands where nothing is painted.
+      if (moment.phase == v1::PHASE_START && moment.move.driven) return std::nullopt;
       return Fault{"law 1", fmt::format("the {}'s word of entry {} was not given at the spot", who,
                                         word.entry)};
     case v1::EVIDENCE_NOTE:
@@ -70,12 +72,11 @@ std::optional<Fault> JudgeWord(const Moment& moment, const v1::GateRule& gate, v
     const int64_t worth_us = fresh_for.seconds() * 1'000'000 + fresh_for.nanos() / 1000;
     const int64_t age_us = moment.now_us - word->time_us;
     if (age_us > worth_us) {
-      return Fault{"law 1",
-                   fmt::format("the {}'s word of entry {} was {} old and is worth {}",
-                               who, word->entry, SpanWords(age_us), SpanWords(worth_us))};
+      return Fault{"law 1", fmt::format("the {}'s word of entry {} was {} old and is worth {}", who,
+                                        word->entry, SpanWords(age_us), SpanWords(worth_us))};
     }
   }
-  return JudgeEvidence(*word, gate.looked_at().evidence(), who);
+  return JudgeEvidence(moment, *word, gate.looked_at().evidence(), who);
 }
 
 /// Words of the parties that are clear and fresh, each for itself.

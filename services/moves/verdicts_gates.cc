@@ -311,8 +311,9 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ConfirmRequest& request) {
   out.set_finding(request.finding());
   if (request.has_count()) out.set_count(request.count());
   out.set_note(request.note());
+  // Law 11: only a code that was compared says that somebody stood there.
   out.set_at_the_spot(looked_at.evidence() == v1::EVIDENCE_POST_CODE && !finding &&
-                      !request.post_code().empty());
+                      CodeOfSpot(bench.yard, move, PhaseNow(move)).has_value());
   return entries;
 }
 
