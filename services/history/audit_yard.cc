@@ -167,10 +167,8 @@ void Replay::OnStart(std::string_view why) {
       move.acceptances.clear();
       move.owed_stop = {};
     } else if (move.state == v1::MOVE_STATE_RELEASED) {
-      const bool at_the_line = move.release && move.release->phase == v1::PHASE_HOLD_POINT;
-      move.state = !move.driven  ? v1::MOVE_STATE_REQUESTED
-                   : at_the_line ? v1::MOVE_STATE_HELD
-                                 : v1::MOVE_STATE_STOPPED;
+      // Back to where the release was given: a move can have been stopped before it ever moved.
+      move.state = move.release ? move.release->given_in : v1::MOVE_STATE_REQUESTED;
       if (!move.driven) FreeGround(move);
     }
     move.release.reset();
