@@ -2,7 +2,7 @@
 // all of them every gate was seen in the way and every unhappy path was walked.
 //
 // CHOCKWISE_SEED plays one number again; CHOCKWISE_SEEDS says how many are played otherwise
-// (default 8); CHOCKWISE_SHIFT_STEPS how long each is (default 6000).
+// (default 14); CHOCKWISE_SHIFT_STEPS how long each is (default 6000).
 #include "tests/sim/shift.h"
 
 #include <fmt/format.h>
@@ -89,7 +89,7 @@ const std::set<std::string>& UnhappyPaths() {
 TEST(WholeShift, OracleFindsNothingAfterAnyStep) {
   const bool one = std::getenv("CHOCKWISE_SEED") != nullptr;
   const uint64_t first = NumberIn("CHOCKWISE_SEED", 1);
-  const uint64_t seeds = one ? 1 : NumberIn("CHOCKWISE_SEEDS", 8);
+  const uint64_t seeds = one ? 1 : NumberIn("CHOCKWISE_SEEDS", 14);
   const int steps = static_cast<int>(NumberIn("CHOCKWISE_SHIFT_STEPS", 6'000));
   Coverage all;
   std::set<std::string> gates;
