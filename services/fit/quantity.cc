@@ -93,4 +93,31 @@ std::string Text(MetresPerSecond speed, UnitSystem system, Rounding rounding) {
   return Tenths(speed.metres_per_second(), rounding) + " m/s";
 }
 
+std::string Text(Angle angle, UnitSystem, Rounding rounding) {
+  return Tenths(angle.degrees(), rounding) + " deg";
+}
+
+std::string Text(Newtons force, UnitSystem system, Rounding rounding) {
+  if (system == UnitSystem::kUs) {
+    return WithThousands(Whole(force.pounds_force(), rounding)) + " lbf";
+  }
+  return WithThousands(Whole(force.newtons(), rounding)) + " N";
+}
+
+std::string Text(Pascals pressure, UnitSystem system, Rounding rounding) {
+  if (system == UnitSystem::kUs) {
+    return WithThousands(Whole(pressure.pounds_per_square_foot(), rounding)) + " psf";
+  }
+  return Tenths(pressure.pascals() / 1000, rounding) + " kPa";
+}
+
+std::string Text(Lux light, UnitSystem system, Rounding rounding) {
+  if (system == UnitSystem::kUs) return Tenths(light.foot_candles(), rounding) + " fc";
+  return Tenths(light.lux(), rounding) + " lx";
+}
+
+std::string Text(Volts voltage, UnitSystem, Rounding rounding) {
+  return Tenths(voltage.kilovolts(), rounding) + " kV";
+}
+
 }  // namespace chockwise::fit

@@ -19,6 +19,7 @@
 #include <compare>
 #include <concepts>
 #include <cstdint>
+#include <numbers>
 #include <string>
 
 namespace chockwise::fit {
@@ -43,6 +44,21 @@ struct DecibelUnit {
   static constexpr bool kLinear = false;
 };
 struct MetrePerSecondUnit {
+  static constexpr bool kLinear = true;
+};
+struct RadianUnit {
+  static constexpr bool kLinear = true;
+};
+struct NewtonUnit {
+  static constexpr bool kLinear = true;
+};
+struct PascalUnit {
+  static constexpr bool kLinear = true;
+};
+struct LuxUnit {
+  static constexpr bool kLinear = true;
+};
+struct VoltUnit {
   static constexpr bool kLinear = true;
 };
 
@@ -92,6 +108,23 @@ class Quantity {
   constexpr double miles_per_hour() const requires std::same_as<Unit, MetrePerSecondUnit> {
     return si_ / 0.44704;
   }
+  constexpr double radians() const requires std::same_as<Unit, RadianUnit> { return si_; }
+  constexpr double degrees() const requires std::same_as<Unit, RadianUnit> {
+    return si_ * (180 / std::numbers::pi);
+  }
+  constexpr double newtons() const requires std::same_as<Unit, NewtonUnit> { return si_; }
+  constexpr double pounds_force() const requires std::same_as<Unit, NewtonUnit> {
+    return si_ / (0.45359237 * 9.80665);
+  }
+  constexpr double pascals() const requires std::same_as<Unit, PascalUnit> { return si_; }
+  constexpr double pounds_per_square_foot() const requires std::same_as<Unit, PascalUnit> {
+    return si_ * (0.3048 * 0.3048) / (0.45359237 * 9.80665);
+  }
+  constexpr double lux() const requires std::same_as<Unit, LuxUnit> { return si_; }
+  constexpr double foot_candles() const requires std::same_as<Unit, LuxUnit> {
+    return si_ * (0.3048 * 0.3048);
+  }
+  constexpr double kilovolts() const requires std::same_as<Unit, VoltUnit> { return si_ / 1000; }
 
  private:
   friend struct QuantityFactory;
@@ -106,6 +139,11 @@ using Kilograms = Quantity<KilogramUnit>;
 using Grade = Quantity<GradeUnit>;  // rise over run: 2 % is 0.02; uphill is positive
 using Decibels = Quantity<DecibelUnit>;
 using MetresPerSecond = Quantity<MetrePerSecondUnit>;
+using Angle = Quantity<RadianUnit>;
+using Newtons = Quantity<NewtonUnit>;
+using Pascals = Quantity<PascalUnit>;
+using Lux = Quantity<LuxUnit>;
+using Volts = Quantity<VoltUnit>;
 
 /// The one way in, for the named factories below alone.
 struct QuantityFactory {
@@ -138,6 +176,30 @@ constexpr MetresPerSecond KilometresPerHour(double n) {
 constexpr MetresPerSecond MilesPerHour(double n) {
   return QuantityFactory::Make<MetresPerSecond>(n * 0.44704);
 }
+
+constexpr Angle Radians(double n) { return QuantityFactory::Make<Angle>(n); }
+constexpr Angle Degrees(double n) {
+  return QuantityFactory::Make<Angle>(n * (std::numbers::pi / 180));
+}
+
+constexpr Newtons InNewtons(double n) { return QuantityFactory::Make<Newtons>(n); }
+constexpr Newtons PoundsForce(double n) {
+  return QuantityFactory::Make<Newtons>(n * (0.45359237 * 9.80665));
+}
+
+constexpr Pascals InPascals(double n) { return QuantityFactory::Make<Pascals>(n); }
+constexpr Pascals PoundsPerSquareFoot(double n) {
+  return QuantityFactory::Make<Pascals>(n * (0.45359237 * 9.80665) / (0.3048 * 0.3048));
+}
+
+constexpr Lux InLux(double n) { return QuantityFactory::Make<Lux>(n); }
+constexpr Lux FootCandles(double n) { return QuantityFactory::Make<Lux>(n / (0.3048 * 0.3048)); }
+
+constexpr Volts InVolts(double n) { return QuantityFactory::Make<Volts>(n); }
+constexpr Volts Kilovolts(double n) { return QuantityFactory::Make<Volts>(n * 1000); }
+
+/// Standard gravity, metres per second squared. Source: NIST SP 811, Appendix B.8.
+inline constexpr double kGravity = 9.80665;
 
 /// Whether `value` reaches `needed`, where falling short by one billionth of the SI unit is binary
 /// noise and not a shortfall: 13 ft 6 in less 13 ft must be the 6 in that a rule asks for. One
@@ -182,5 +244,10 @@ std::string Text(Kilograms mass, UnitSystem system, Rounding rounding);
 std::string Text(Grade grade, UnitSystem system, Rounding rounding);
 std::string Text(Decibels level, UnitSystem system, Rounding rounding);
 std::string Text(MetresPerSecond speed, UnitSystem system, Rounding rounding);
+std::string Text(Angle angle, UnitSystem system, Rounding rounding);    // "7.2 deg"
+std::string Text(Newtons force, UnitSystem system, Rounding rounding);  // "13,200 lbf", "58,716 N"
+std::string Text(Pascals pressure, UnitSystem system, Rounding rounding);  // "250 psf", "11.9 kPa"
+std::string Text(Lux light, UnitSystem system, Rounding rounding);         // "5.0 fc", "53.8 lx"
+std::string Text(Volts voltage, UnitSystem system, Rounding rounding);     // "138.0 kV"
 
 }  // namespace chockwise::fit
