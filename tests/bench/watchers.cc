@@ -1,11 +1,13 @@
 #include "tests/bench/watchers.h"
 
+#include <fmt/format.h>
 #include <grpcpp/grpcpp.h>
 
 #include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <condition_variable>
+#include <cstdlib>
 #include <memory>
 #include <mutex>
 #include <thread>
@@ -35,9 +37,9 @@ class Arrivals {
     changed_.notify_all();
   }
 
-  void WaitForAll(long messages) {
+  bool WaitForAll(long messages) {
     std::unique_lock lock(mutex_);
-    changed_.wait_for(lock, std::chrono::seconds(20), [&] { return all_ >= messages; });
+    return changed_.wait_for(lock, std::chrono::seconds(20), [&] { return all_ >= messages; });
   }
 
   void Expect(int64_t after_entry) {
@@ -52,6 +54,10 @@ class Arrivals {
     return changed_.wait_for(lock, std::chrono::seconds(20), [&] { return arrived_ >= watchers; });
   }
 
+  long arrived() {
+    const std::lock_guard lock(mutex_);
+    return arrived_;
+  }
   Clock::time_point driver() { return driver_; }
   Clock::time_point last() { return last_; }
 
@@ -91,6 +97,11 @@ class Watch final : public grpc::ClientReadReactor<v1::Move> {
   std::atomic<bool> done_{false};
 };
 
+[[noreturn]] void Die(const std::string& why) {
+  fmt::print(stderr, "the stop measurement failed: {}\n", why);
+  std::exit(1);
+}
+
 double Millis(Clock::duration span) {
   return std::chrono::duration<double, std::milli>(span).count();
 }
@@ -121,7 +132,7 @@ StopResult MeasureStops(const StopWatch& what) {
     watches.push_back(
         std::make_unique<Watch>(*stubs.back(), what, arrivals, i == what.watchers / 2));
   }
-  arrivals.WaitForAll(what.watchers);
+  if (!arrivals.WaitForAll(what.watchers)) Die("not every watch began within 20 s");
 
   std::vector<double> driver, last;
   int64_t entry = 0;
@@ -134,8 +145,11 @@ StopResult MeasureStops(const StopWatch& what) {
     v1::Receipt receipt;
     arrivals.Expect(entry);
     const Clock::time_point called = Clock::now();
-    if (!stubs.front()->StopMove(&context, request, &receipt).ok()) break;
-    if (!arrivals.WaitForArrivals(i == 0 ? 1 : what.watchers)) break;
+    const grpc::Status stopped = stubs.front()->StopMove(&context, request, &receipt);
+    if (!stopped.ok()) Die(fmt::format("stop {}: {}", i, stopped.error_message()));
+    if (!arrivals.WaitForArrivals(what.watchers))
+      Die(fmt::format("stop {}: {} of {} watches were told within 20 s", i, arrivals.arrived(),
+                      what.watchers));
     // The first only teaches the number of the entry to count from.
     if (i > 0) {
       driver.push_back(Millis(arrivals.driver() - called));
