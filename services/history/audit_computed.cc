@@ -25,17 +25,6 @@ tl::unexpected<std::string> Bad(std::string text) {
 }
 Answer Unknown(std::string text) { return Fault{"law 2", std::move(text)}; }
 
-double Si(const yard::MeasuredValue& value) {
-  struct {
-    double operator()(fit::Metres v) const { return v.metres(); }
-    double operator()(fit::Kilograms v) const { return v.kilograms(); }
-    double operator()(fit::Grade v) const { return v.rise_over_run(); }
-    double operator()(fit::Decibels v) const { return v.decibels(); }
-    double operator()(fit::MetresPerSecond v) const { return v.metres_per_second(); }
-  } in_si;
-  return std::visit(in_si, value);
-}
-
 std::string Parameter(const Parameters& parameters, const char* name) {
   auto found = parameters.find(name);
   return found == parameters.end() ? "" : found->second;
@@ -52,7 +41,7 @@ std::optional<double> LengthParameter(const Parameters& parameters, const char* 
   if (text.empty()) return 0;
   auto value = yard::ReadMeasuredValue(text);
   if (!value || !std::holds_alternative<fit::Metres>(*value)) return std::nullopt;
-  return Si(*value);
+  return yard::InSi(*value);
 }
 
 const yard::Person* FindPerson(const Moment& moment, std::string_view id) {
@@ -252,7 +241,7 @@ tl::expected<double, std::string> Length(const Moment& moment, const Sought& sou
   if (!std::holds_alternative<fit::Metres>((*reading)->value)) {
     return Bad(fmt::format("{} of {} is no length", sought.quantity, sought.subject));
   }
-  return Si((*reading)->value);
+  return yard::InSi((*reading)->value);
 }
 
 /// The machine and the attachment that the register gives it today.
@@ -317,8 +306,9 @@ Answer WithinBounds(const Moment& moment, const Sought& sought, const Parameters
                                  sought.subject, text));
     }
     const bool most = bound_name == std::string_view("at_most");
-    const double measured = slope && most ? std::abs(Si(value)) : Si(value);
-    if (most ? measured > Si(*bound) + rounding : measured < Si(*bound) - rounding) {
+    const double measured = slope && most ? std::abs(yard::InSi(value)) : yard::InSi(value);
+    if (most ? measured > yard::InSi(*bound) + rounding
+             : measured < yard::InSi(*bound) - rounding) {
       return No(fmt::format("{} of {} is {}, {} {}", sought.quantity, sought.subject,
                             (*reading)->as_written, most ? "at most" : "at least", text));
     }
@@ -361,7 +351,7 @@ Answer MassWithinCapacity(const Moment& moment, const Parameters& parameters) {
       !std::holds_alternative<fit::Kilograms>((*capacity)->value)) {
     return Unknown("mass and capacity are not both masses");
   }
-  if (Si((*mass)->value) <= Si((*capacity)->value) + kRounding) return std::nullopt;
+  if (yard::InSi((*mass)->value) <= yard::InSi((*capacity)->value) + kRounding) return std::nullopt;
   return No(fmt::format("{} on a deck for {}", (*mass)->as_written, (*capacity)->as_written));
 }
 

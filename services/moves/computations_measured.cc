@@ -121,24 +121,13 @@ std::string AttachmentOf(const Sight& sight, const std::string& subject) {
   return machine == nullptr ? "" : machine->attachment;
 }
 
-double Si(const yard::MeasuredValue& value) {
-  struct Reader {
-    double operator()(fit::Metres length) const { return length.metres(); }
-    double operator()(fit::Kilograms mass) const { return mass.kilograms(); }
-    double operator()(fit::Grade grade) const { return grade.rise_over_run(); }
-    double operator()(fit::Decibels level) const { return level.decibels(); }
-    double operator()(fit::MetresPerSecond speed) const { return speed.metres_per_second(); }
-  };
-  return std::visit(Reader(), value);
-}
-
 /// Whether a value is no more than another; false where the dimensions differ. Two ways to write
 /// one value (6 in, 1/2 ft) are one value, although their doubles differ: by a few parts in 1e16.
 bool NoMoreThan(const yard::MeasuredValue& a, const yard::MeasuredValue& b) {
   constexpr double kRounding = 1e-12;  // relative; far below any scale or tape
   if (a.index() != b.index()) return false;
-  const double low = Si(a);
-  const double high = Si(b);
+  const double low = yard::InSi(a);
+  const double high = yard::InSi(b);
   return low <= high + kRounding * std::max(std::abs(low), std::abs(high));
 }
 

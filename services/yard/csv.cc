@@ -101,12 +101,22 @@ class CsvReader {
   int line_ = 1;
 };
 
-/// For each of `columns` the cell of the file's rows that holds it. Complains about every column
-/// that is missing, unknown or there twice; unset where rows cannot be read for it.
-std::optional<std::vector<size_t>> ReadHeader(const CsvRow& header,
-                                              const std::vector<std::string>& columns,
+constexpr size_t kMissing = SIZE_MAX;
+
+std::string HeaderWanted(const Columns& columns) {
+  std::string right = fmt::format("the first line must be {}", fmt::join(columns.required, ","));
+  if (!columns.optional.empty())
+    right += fmt::format(", and may go on with {}", fmt::join(columns.optional, ","));
+  return right;
+}
+
+/// For each of `wanted`, required before optional, the cell of the file's rows that holds it, or
+/// kMissing. Complains about every column that is missing, unknown or there twice; unset where rows
+/// cannot be read for it.
+std::optional<std::vector<size_t>> ReadHeader(const CsvRow& header, const Columns& wanted,
                                               Notes& notes) {
-  constexpr size_t kMissing = SIZE_MAX;
+  std::vector<std::string> columns = wanted.required;
+  columns.insert(columns.end(), wanted.optional.begin(), wanted.optional.end());
   std::vector<size_t> cell_of(columns.size(), kMissing);
   bool usable = true;
   for (size_t i = 0; i < header.cells.size(); ++i) {
@@ -129,12 +139,12 @@ std::optional<std::vector<size_t>> ReadHeader(const CsvRow& header,
     }
     cell = i;
   }
-  for (size_t i = 0; i < columns.size(); ++i) {
+  for (size_t i = 0; i < wanted.required.size(); ++i) {
     if (cell_of[i] != kMissing) continue;
     notes.Add({.line = header.line,
                .field = columns[i],
                .problem = "the column is missing",
-               .right = "the first line must be " + fmt::format("{}", fmt::join(columns, ","))});
+               .right = HeaderWanted(wanted)});
     usable = false;
   }
   return usable ? std::optional(cell_of) : std::nullopt;
@@ -146,14 +156,12 @@ bool IsEmpty(const CsvRow& row) {
 
 }  // namespace
 
-Table ReadTable(std::string_view text, const std::vector<std::string>& columns, Notes& notes) {
+Table ReadTable(std::string_view text, const Columns& columns, Notes& notes) {
   CsvReader reader(text, notes);
   std::optional<CsvRow> header;
   if (!reader.AtEnd()) header = reader.Read();
   if (!header || IsEmpty(*header)) {
-    notes.Add({.line = 1,
-               .problem = "there is no header",
-               .right = "the first line must be " + fmt::format("{}", fmt::join(columns, ","))});
+    notes.Add({.line = 1, .problem = "there is no header", .right = HeaderWanted(columns)});
     return {.complete = false};
   }
   const auto cell_of = ReadHeader(*header, columns, notes);
@@ -182,7 +190,8 @@ Table ReadTable(std::string_view text, const std::vector<std::string>& columns, 
       continue;
     }
     CsvRow ordered{.line = row->line};
-    for (const size_t cell : *cell_of) ordered.cells.push_back(std::move(row->cells[cell]));
+    for (const size_t cell : *cell_of)
+      ordered.cells.push_back(cell == kMissing ? "" : std::move(row->cells[cell]));
     table.rows.push_back(std::move(ordered));
   }
   return table;

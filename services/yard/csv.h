@@ -28,7 +28,14 @@ struct Table {
   std::vector<CsvRow> rows = {};
 };
 
-/// Reads a table that must have exactly these columns. The text is UTF-8.
-Table ReadTable(std::string_view text, const std::vector<std::string>& columns, Notes& notes);
+struct Columns {
+  std::vector<std::string> required = {};
+  std::vector<std::string> optional =
+      {};  // their cells are empty where the file does not have them
+};
+
+/// Reads a table with these columns and no others; cells come as required first, then optional. The
+/// text is UTF-8.
+Table ReadTable(std::string_view text, const Columns& columns, Notes& notes);
 
 }  // namespace chockwise::yard

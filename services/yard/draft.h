@@ -25,7 +25,7 @@ struct Mentioned {
 
 struct Draft {
   Yard yard;
-  Mentioned places, lanes, doors, machines, people;
+  Mentioned places, lanes, doors, overheads, machines, people;
   std::map<std::string, int> person_lines;  // id → its line in people.csv
   std::map<std::string, std::string>
       features;  // id → what it is; ids are unique over the whole map

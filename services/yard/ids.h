@@ -27,6 +27,8 @@ using LaneId = Id<struct LaneTag>;
 using DoorId = Id<struct DoorTag>;
 using AreaId = Id<struct AreaTag>;
 using HoldPointId = Id<struct HoldPointTag>;
+using OverheadId = Id<struct OverheadTag>;
+using ObstacleId = Id<struct ObstacleTag>;
 using MachineId = Id<struct MachineTag>;
 using PersonId = Id<struct PersonTag>;
 

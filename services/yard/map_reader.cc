@@ -1,4 +1,5 @@
-// map.geojson: a FeatureCollection (RFC 7946) of places, lanes, doors, hold points and areas.
+// map.geojson: a FeatureCollection (RFC 7946) of places, lanes, doors, hold points, areas, and what
+// stands over and beside the lanes.
 //
 // Foreign members (RFC 7946 6.1) are let pass at the collection, where map editors keep their own;
 // at a feature and in its properties they are complaints, since there a slip of the pen would

@@ -17,6 +17,13 @@ const std::map<std::string, Duty, std::less<>> kDuties = {
     {"lamp-group", Duty::kLampGroup},
 };
 
+const std::map<std::string, OverheadSort, std::less<>> kOverheadSorts = {
+    {"canopy", OverheadSort::kCanopy},
+    {"beam", OverheadSort::kBeam},
+    {"pipe", OverheadSort::kPipe},
+    {"wire", OverheadSort::kWire},
+};
+
 std::string Metric(double metres) { return fmt::format("{:.1f} m", metres); }
 
 /// A reference to another feature by its id.
@@ -39,9 +46,10 @@ void MapShapes::Read(const std::string& id, Properties& properties, const json& 
                      Draft& draft) {
   using Reader = void (MapShapes::*)(const std::string&, Properties&, const json&, Draft&);
   static const std::map<std::string, Reader, std::less<>> kReaders = {
-      {"place", &MapShapes::ReadPlace}, {"lane", &MapShapes::ReadLane},
-      {"door", &MapShapes::ReadDoor},   {"hold-point", &MapShapes::ReadHoldPoint},
-      {"area", &MapShapes::ReadArea},
+      {"place", &MapShapes::ReadPlace},       {"lane", &MapShapes::ReadLane},
+      {"door", &MapShapes::ReadDoor},         {"hold-point", &MapShapes::ReadHoldPoint},
+      {"area", &MapShapes::ReadArea},         {"overhead", &MapShapes::ReadOverhead},
+      {"obstacle", &MapShapes::ReadObstacle},
   };
   const std::string type =
       properties.Text("type", Need::kRequired, "one of " + Listed(Names(kReaders))).value_or("");
@@ -53,7 +61,8 @@ void MapShapes::Read(const std::string& id, Properties& properties, const json& 
                           KnownNames(type, Names(kReaders)));
     }
     // It may be what another file refers to.
-    for (Mentioned* sort : {&draft.places, &draft.lanes, &draft.doors}) sort->complete = false;
+    for (Mentioned* sort : {&draft.places, &draft.lanes, &draft.doors, &draft.overheads})
+      sort->complete = false;
     return;
   }
   (this->*reader->second)(id, properties, geometry, draft);
@@ -170,6 +179,52 @@ void MapShapes::ReadArea(const std::string& id, Properties& properties, const js
   draft.yard.areas.emplace(area.id, std::move(area));
 }
 
+void MapShapes::ReadOverhead(const std::string& id, Properties& properties, const json& geometry,
+                             Draft& draft) {
+  Overhead overhead{.id = OverheadId(id)};
+  overhead.name = properties.Text("name", Need::kOptional).value_or(id);
+  overhead.lane = ReadReference<LaneId>(properties, "lane");
+  const std::string sorts = "one of " + Listed(Names(kOverheadSorts));
+  if (const auto sort = properties.Text("sort", Need::kRequired, sorts)) {
+    if (const auto known = kOverheadSorts.find(*sort); known != kOverheadSorts.end()) {
+      overhead.sort = known->second;
+    } else {
+      properties.Complain("sort", Quoted(*sort) + " is not a sort of overhead",
+                          KnownNames(*sort, Names(kOverheadSorts)));
+    }
+  }
+  if (const auto text = properties.Text("length", Need::kOptional)) {
+    const auto value = ReadMeasuredValue(*text);
+    if (value && std::holds_alternative<fit::Metres>(*value) &&
+        std::get<fit::Metres>(*value) >= fit::Metres()) {
+      overhead.length = std::get<fit::Metres>(*value);
+    } else {
+      properties.Complain("length", Quoted(*text) + " is not a length along the lane",
+                          "0 or more, with its unit: 20 ft");
+    }
+  }
+  const auto position = ReadPoint(geometry, properties);
+  if (id.empty()) return;
+  draft.overheads.ids.insert(id);
+  if (!position) return;
+  spots_[id] = *position;
+  seen_.emplace_back(id, *position);
+  draft.yard.overheads.emplace(overhead.id, std::move(overhead));
+}
+
+void MapShapes::ReadObstacle(const std::string& id, Properties& properties, const json& geometry,
+                             Draft& draft) {
+  Obstacle obstacle{.id = ObstacleId(id)};
+  obstacle.name = properties.Text("name", Need::kOptional).value_or(id);
+  auto rings = ReadPolygon(geometry, properties);
+  if (id.empty() || !rings) return;
+  obstacle.rings = std::move(*rings);
+  for (const auto& ring : obstacle.rings) {
+    for (const Position& position : ring) seen_.emplace_back(id, position);
+  }
+  draft.yard.obstacles.emplace(obstacle.id, std::move(obstacle));
+}
+
 void MapShapes::Connect(Draft& draft) {
   if (seen_.empty()) return;
   const Plane plane(seen_.front().second);
@@ -187,7 +242,13 @@ void MapShapes::Connect(Draft& draft) {
   for (auto& [id, lane] : draft.yard.lanes) ConnectLane(lane, plane, draft);
   for (auto& [id, door] : draft.yard.doors) ConnectSpot(door, plane, draft);
   for (auto& [id, point] : draft.yard.hold_points) ConnectSpot(point, plane, draft);
+  for (auto& [id, overhead] : draft.yard.overheads) ConnectSpot(overhead, plane, draft);
   for (auto& [id, area] : draft.yard.areas) ConnectArea(area, plane, draft);
+  for (auto& [id, obstacle] : draft.yard.obstacles) {
+    Rings rings;
+    for (const auto& ring : obstacle.rings) rings.push_back(plane.At(ring));
+    AreRingsSound(id.value(), rings);
+  }
 }
 
 void MapShapes::ConnectLane(Lane& lane, const Plane& plane, const Draft& draft) {
@@ -248,13 +309,12 @@ void MapShapes::ConnectSpot(Spot& spot, const Plane& plane, const Draft& draft) 
   spot.along = fit::InMetres(lengths_m[foot.segment] + foot.fraction * segment_m);
 }
 
-bool MapShapes::AreRingsSound(const Area& area, const Rings& rings) {
+bool MapShapes::AreRingsSound(const std::string& id, const Rings& rings) {
   constexpr double kLeastAreaM2 = 0.01;
   bool sound = true;
   const auto refuse = [&](size_t i, std::string problem, std::string right) {
     sound = false;
-    Complain(area.id.value(), fmt::format("coordinates[{}]", i), std::move(problem),
-             std::move(right));
+    Complain(id, fmt::format("coordinates[{}]", i), std::move(problem), std::move(right));
   };
   for (size_t i = 0; i < rings.size(); ++i) {
     if (CrossesItself(rings[i])) {
@@ -272,7 +332,7 @@ bool MapShapes::AreRingsSound(const Area& area, const Rings& rings) {
 void MapShapes::ConnectArea(Area& area, const Plane& plane, const Draft& draft) {
   Rings rings;
   for (const auto& ring : area.rings) rings.push_back(plane.At(ring));
-  if (!AreRingsSound(area, rings)) return;
+  if (!AreRingsSound(area.id.value(), rings)) return;
   for (const auto& [id, lane] : draft.yard.lanes) {
     if (Touches(plane.At(lane.line), rings, kTouchM)) area.lanes.insert(id);
   }

@@ -36,16 +36,21 @@ class MapShapes {
   void ReadArea(const std::string& id, Properties& properties, const nlohmann::json& geometry,
                 Draft& draft);
 
+  void ReadOverhead(const std::string& id, Properties& properties, const nlohmann::json& geometry,
+                    Draft& draft);
+  void ReadObstacle(const std::string& id, Properties& properties, const nlohmann::json& geometry,
+                    Draft& draft);
+
   void ConnectLane(Lane& lane, const Plane& plane, const Draft& draft);
   template <class Spot>
   void ConnectSpot(Spot& spot, const Plane& plane, const Draft& draft);
   void ConnectArea(Area& area, const Plane& plane, const Draft& draft);
-  bool AreRingsSound(const Area& area, const Rings& rings);
+  bool AreRingsSound(const std::string& id, const Rings& rings);
   std::string ReadPostCode(Properties& properties);
   void Complain(std::string where, std::string field, std::string problem, std::string right);
 
   Notes& notes_;
-  std::map<std::string, Position> spots_;          // of doors and hold points, by id
+  std::map<std::string, Position> spots_;          // of what lies on a lane, by id
   std::map<std::string, std::string> post_codes_;  // → the feature that has it
   std::vector<std::pair<std::string, Position>>
       seen_;  // every position with its feature, in file order

@@ -13,8 +13,9 @@
 namespace chockwise::yard {
 namespace {
 
-enum Column : size_t { kWhat, kValue, kUnit, kWith, kBy, kWhen };
-const std::vector<std::string> kColumns = {"what", "value", "unit", "with", "by", "when"};
+enum Column : size_t { kWhat, kValue, kUnit, kWith, kBy, kWhen, kAt };
+const Columns kColumns = {.required = {"what", "value", "unit", "with", "by", "when"},
+                          .optional = {"at"}};
 
 class MeasurementReader {
  public:
@@ -26,6 +27,7 @@ class MeasurementReader {
     const size_t complaints_before = notes_.count();
     const QuantityRow* quantity = ReadWhat(reading);
     ReadValue(quantity, reading);
+    ReadAt(quantity, reading);
     ReadWith(quantity, reading);
     ReadBy(reading);
     if (const auto when = ReadDateOrTime(row.cells[kWhen])) {
@@ -58,6 +60,8 @@ class MeasurementReader {
         return draft_.places;
       case Subject::kLane:
         return draft_.lanes;
+      case Subject::kOverhead:
+        return draft_.overheads;
     }
     return draft_.doors;
   }
@@ -75,7 +79,7 @@ class MeasurementReader {
     const QuantityRow* quantity = FindQuantity(reading.quantity);
     if (quantity == nullptr) {
       Complain("what", Quoted(reading.quantity) + " is not a quantity that is measured",
-               "known are " + ListedInFull(QuantityNames()));
+               KnownNames(reading.quantity, QuantityNames()));
       return nullptr;
     }
     const Mentioned& subjects = SubjectsOf(quantity->subject);
@@ -107,6 +111,26 @@ class MeasurementReader {
     }
   }
 
+  /// Where along the thing it was measured.
+  void ReadAt(const QuantityRow* quantity, Measurement& reading) {
+    const std::string& text = row_->cells[kAt];
+    if (quantity != nullptr && text.empty() != (quantity->spot == Spot::kNone) &&
+        quantity->spot != Spot::kEither) {
+      Complain("at",
+               text.empty() ? fmt::format("is empty, and {} is of one spot", quantity->name)
+                            : fmt::format("{} is of the whole of it", quantity->name),
+               text.empty() ? "the length from its front: 6 ft 2 in" : "leave it empty");
+    }
+    if (text.empty()) return;
+    const auto value = ReadMeasuredValue(text);
+    if (!value || !std::holds_alternative<fit::Metres>(*value)) {
+      Complain("at", value ? Quoted(text) + " is not a length" : value.error(),
+               value ? "the length from its front: 6 ft 2 in" : "");
+      return;
+    }
+    reading.at = std::get<fit::Metres>(*value);
+  }
+
   void ReadWith(const QuantityRow* quantity, const Measurement& reading) {
     if (reading.attachment.empty()) return;
     if (quantity != nullptr && quantity->subject != Subject::kMachine) {
@@ -132,7 +156,7 @@ class MeasurementReader {
   /// Of two readings at one instant nobody can say which one counts.
   void RefuseSecondReading(const Measurement& reading) {
     const auto [first, fresh] = lines_.emplace(
-        std::tuple(reading.subject, reading.quantity, reading.attachment, reading.when),
+        std::tuple(reading.subject, reading.quantity, reading.attachment, reading.at, reading.when),
         row_->line);
     if (fresh) return;
     Complain("when",
@@ -140,14 +164,13 @@ class MeasurementReader {
              "give the later one its time, or leave one out");
   }
 
-  static std::string ListedInFull(const std::vector<std::string>& names) {
-    return fmt::format("{}", fmt::join(names, ", "));
-  }
-
   Draft& draft_;
   Notes& notes_;
   const CsvRow* row_ = nullptr;
-  std::map<std::tuple<std::string, std::string, std::string, fit::Instant>, int> lines_;
+  std::map<
+      std::tuple<std::string, std::string, std::string, std::optional<fit::Metres>, fit::Instant>,
+      int>
+      lines_;
 };
 
 /// The map may say what a door nominally is; the tape then finds slips of the pen in either.

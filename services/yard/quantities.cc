@@ -9,32 +9,78 @@ namespace {
 using fit::Feet;
 using fit::Inches;
 using fit::InDecibels;
+using fit::InLux;
+using fit::InVolts;
+using fit::Kilovolts;
 using fit::Percent;
 using fit::Pounds;
 
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 16> kQuantities = {{
+const std::array<QuantityRow, 42> kQuantities = {{
+    // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
     {"sill-height", Subject::kDoor, Inches(0), Feet(2), "0 in to 2 ft (0 m to 0.60 m)"},
+    {"headroom", Subject::kOverhead, Feet(5), Feet(200), "5 ft to 200 ft (1.53 m to 60.96 m)"},
+    {"voltage", Subject::kOverhead, InVolts(0), Kilovolts(1'200), "0 V to 1,200 kV"},
     {"carried-height", Subject::kMachine, Feet(1), Feet(60), "1 ft to 60 ft (0.31 m to 18.28 m)"},
+    {"outline-height", Subject::kMachine, Inches(1), Feet(60), "1 in to 60 ft (0.03 m to 18.28 m)",
+     Spot::kOne},
     {"carried-width", Subject::kMachine, Feet(1), Feet(40), "1 ft to 40 ft (0.31 m to 12.19 m)"},
     {"carried-length", Subject::kMachine, Feet(1), Feet(200), "1 ft to 200 ft (0.31 m to 60.96 m)"},
+    {"belly-clearance", Subject::kMachine, Inches(0.5), Feet(8),
+     "1/2 in to 8 ft (0.02 m to 2.43 m)", Spot::kEither},
+    // How it stands and turns. A machine with a "coupling-to-axle" tows a semitrailer.
+    {"wheelbase", Subject::kMachine, Feet(1), Feet(60), "1 ft to 60 ft (0.31 m to 18.28 m)"},
+    {"front-overhang", Subject::kMachine, Feet(0), Feet(40), "0 ft to 40 ft (0 m to 12.19 m)"},
+    {"track-width", Subject::kMachine, Feet(1), Feet(30), "1 ft to 30 ft (0.31 m to 9.14 m)"},
+    {"turning-radius", Subject::kMachine, Feet(1), Feet(200), "1 ft to 200 ft (0.31 m to 60.96 m)"},
+    {"hinge-to-rear-axle", Subject::kMachine, Feet(1), Feet(40),
+     "1 ft to 40 ft (0.31 m to 12.19 m)"},
+    {"tail-radius", Subject::kMachine, Feet(1), Feet(40), "1 ft to 40 ft (0.31 m to 12.19 m)"},
+    {"coupling-offset", Subject::kMachine, Feet(-10), Feet(20),
+     "-10 ft to 20 ft (-3.05 m to 6.09 m), ahead of the rear axle is above 0"},
+    {"coupling-to-axle", Subject::kMachine, Feet(2), Feet(80), "2 ft to 80 ft (0.61 m to 24.38 m)"},
+    {"trailer-front-overhang", Subject::kMachine, Feet(0), Feet(20),
+     "0 ft to 20 ft (0 m to 6.09 m)"},
+    {"trailer-rear-overhang", Subject::kMachine, Feet(0), Feet(40),
+     "0 ft to 40 ft (0 m to 12.19 m)"},
+    {"trailer-belly-clearance", Subject::kMachine, Inches(0.5), Feet(8),
+     "1/2 in to 8 ft (0.02 m to 2.43 m)"},
+    {"centre-height", Subject::kMachine, Inches(6), Feet(20), "6 in to 20 ft (0.16 m to 6.09 m)"},
+    // What it weighs and carries.
     {"mass", Subject::kMachine, Pounds(100), Pounds(1'000'000),
      "100 lb to 1,000,000 lb (46 kg to 453,592 kg)"},
     {"deck-capacity", Subject::kMachine, Pounds(100), Pounds(1'000'000),
      "100 lb to 1,000,000 lb (46 kg to 453,592 kg)"},
     {"deck-height", Subject::kMachine, Inches(2), Feet(8), "2 in to 8 ft (0.06 m to 2.43 m)"},
-    {"belly-clearance", Subject::kMachine, Inches(0.5), Feet(8),
-     "1/2 in to 8 ft (0.02 m to 2.43 m)"},
+    {"deck-length", Subject::kMachine, Feet(4), Feet(80), "4 ft to 80 ft (1.22 m to 24.38 m)"},
+    {"deck-front", Subject::kMachine, Feet(-10), Feet(60),
+     "-10 ft to 60 ft (-3.05 m to 18.28 m), behind the coupling is above 0"},
+    {"centre-behind-front", Subject::kMachine, Feet(0), Feet(100),
+     "0 ft to 100 ft (0 m to 30.48 m)"},
+    {"steer-axle-mass", Subject::kMachine, Pounds(100), Pounds(100'000),
+     "100 lb to 100,000 lb (46 kg to 45,359 kg)"},
+    {"drive-axle-mass", Subject::kMachine, Pounds(100), Pounds(100'000),
+     "100 lb to 100,000 lb (46 kg to 45,359 kg)"},
+    {"trailer-axle-mass", Subject::kMachine, Pounds(100), Pounds(200'000),
+     "100 lb to 200,000 lb (46 kg to 90,718 kg)"},
+    {"ramp-length", Subject::kMachine, Feet(1), Feet(40), "1 ft to 40 ft (0.31 m to 12.19 m)"},
+    // What is heard and seen.
     {"horn-level-2m", Subject::kMachine, InDecibels(50), InDecibels(140), "50 dB to 140 dB"},
+    {"ambient-level", Subject::kPlace, InDecibels(20), InDecibels(140), "20 dB to 140 dB"},
+    {"light-level", Subject::kPlace, InLux(0), InLux(150'000), "0 lx to 150,000 lx"},
+    {"eye-height", Subject::kMachine, Feet(2), Feet(30), "2 ft to 30 ft (0.61 m to 9.14 m)"},
     {"perimeter", Subject::kMachine, Feet(4), Feet(500), "4 ft to 500 ft (1.22 m to 152.40 m)"},
+    // The ground.
     {"cross-slope", Subject::kPlace, Percent(0), Percent(50), "0 % to 50 %, without a sign"},
     {"long-slope", Subject::kPlace, Percent(0), Percent(50), "0 % to 50 %, without a sign"},
     {"grade", Subject::kLane, Percent(0), Percent(50), "0 % to 50 %, without a sign"},
     {"width", Subject::kLane, Feet(2), Feet(200), "2 ft to 200 ft (0.61 m to 60.96 m)"},
+    {"rated-mass", Subject::kLane, Pounds(1'000), Pounds(2'000'000),
+     "1,000 lb to 2,000,000 lb (454 kg to 907,184 kg)"},
 }};
 
 }  // namespace
@@ -60,6 +106,8 @@ std::string_view SubjectName(Subject subject) {
       return "a place";
     case Subject::kLane:
       return "a lane";
+    case Subject::kOverhead:
+      return "something overhead";
   }
   return "";
 }
@@ -71,6 +119,10 @@ std::string_view DimensionName(const MeasuredValue& value) {
     std::string_view operator()(fit::Grade) const { return "a grade in %"; }
     std::string_view operator()(fit::Decibels) const { return "a level in dB"; }
     std::string_view operator()(fit::MetresPerSecond) const { return "a speed"; }
+    std::string_view operator()(fit::Angle) const { return "an angle in deg"; }
+    std::string_view operator()(fit::Volts) const { return "a voltage"; }
+    std::string_view operator()(fit::Lux) const { return "a light level"; }
+    std::string_view operator()(fit::Pascals) const { return "a pressure"; }
   };
   return std::visit(Namer(), value);
 }

@@ -10,7 +10,10 @@
 
 namespace chockwise::yard {
 
-enum class Subject { kDoor, kMachine, kPlace, kLane };
+enum class Subject { kDoor, kMachine, kPlace, kLane, kOverhead };
+
+/// Whether a quantity is of one spot along its thing: the outline's height 6 ft behind the front.
+enum class Spot { kNone, kOne, kEither };
 
 struct QuantityRow {
   std::string_view name;
@@ -18,6 +21,7 @@ struct QuantityRow {
   MeasuredValue least;  // of the quantity's dimension; a reading below it is a complaint
   MeasuredValue most;
   std::string_view bounds;  // the same two, as people read them
+  Spot spot = Spot::kNone;
 };
 
 /// The row of a quantity, or null.

@@ -61,10 +61,30 @@ enum MachineColumn : size_t {
   kMachineClass,
   kMachinePlace,
   kAttachment,
-  kChocksSet
+  kChocksSet,
+  kSteering
 };
-const std::vector<std::string> kMachineColumns = {"id",    "name",       "class",
-                                                  "place", "attachment", "chocks"};
+const Columns kMachineColumns = {
+    .required = {"id", "name", "class", "place", "attachment", "chocks"}, .optional = {"steering"}};
+
+const std::map<std::string, Steering, std::less<>> kSteeringNames = {
+    {"front-axle", Steering::kFrontAxle},
+    {"rear-axle", Steering::kRearAxle},
+    {"all-wheel", Steering::kAllWheel},
+    {"articulated", Steering::kArticulated},
+    {"skid", Steering::kSkid},
+    {"tracks", Steering::kTracks},
+};
+
+std::optional<Steering> ReadSteering(const Row& row) {
+  const std::string& text = row.At(kSteering);
+  if (text.empty()) return std::nullopt;
+  const auto known = kSteeringNames.find(text);
+  if (known != kSteeringNames.end()) return known->second;
+  row.Complain("steering", Quoted(text) + " is not a way to steer",
+               KnownNames(text, Names(kSteeringNames)) + ", or empty where nobody knows");
+  return std::nullopt;
+}
 
 int ReadChocks(const Row& row) {
   const std::string& text = row.At(kChocksSet);
@@ -103,6 +123,7 @@ void ReadMachine(const Row& row, Draft& draft) {
   if (!row.At(kAttachment).empty())
     machine.attachment = row.Line(kAttachment, "attachment", kAttachmentCharacters);
   machine.chocks_set = ReadChocks(row);
+  machine.steering = ReadSteering(row);
   if (!has_id) return;
 
   const auto place = draft.yard.places.find(machine.place);
@@ -118,8 +139,7 @@ void ReadMachine(const Row& row, Draft& draft) {
 }
 
 enum PersonColumn : size_t { kPersonId, kPersonName, kRoles, kMayDrive, kMaySpotUntil };
-const std::vector<std::string> kPersonColumns = {"id", "name", "roles", "may-drive",
-                                                 "may-spot-until"};
+const Columns kPersonColumns = {.required = {"id", "name", "roles", "may-drive", "may-spot-until"}};
 
 const std::map<std::string, Role, std::less<>> kRoleNames = {
     {"driver", Role::kDriver},
@@ -195,7 +215,7 @@ void ReadPerson(const Row& row, Draft& draft, SeenRoles& seen) {
 }
 
 template <class ReadOne>
-void ReadRows(std::string_view bytes, const std::vector<std::string>& columns, Mentioned& mentioned,
+void ReadRows(std::string_view bytes, const Columns& columns, Mentioned& mentioned,
               Notes& notes, ReadOne read_one) {
   const auto text = ReadText(bytes, kTableBytes, notes);
   const Table table = text ? ReadTable(*text, columns, notes) : Table{.complete = false};

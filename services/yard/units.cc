@@ -43,10 +43,16 @@ MeasuredValue MakeMass(double n) { return fit::InKilograms(n); }
 MeasuredValue MakeGrade(double n) { return fit::RiseOverRun(n); }
 MeasuredValue MakeLevel(double n) { return fit::InDecibels(n); }
 MeasuredValue MakeSpeed(double n) { return fit::InMetresPerSecond(n); }
+MeasuredValue MakeAngle(double n) { return fit::Degrees(n); }
+MeasuredValue MakeVoltage(double n) { return fit::InVolts(n); }
+MeasuredValue MakeLight(double n) { return fit::InLux(n); }
+MeasuredValue MakePressure(double n) { return fit::InPascals(n); }
+MeasuredValue MakePressureOfPsf(double n) { return fit::PoundsPerSquareFoot(n); }
 
 // Exact factors: NIST SP 811 (2008), Appendix B.8. A "t" or "ton" is not here on purpose: 907, 1000
-// or 1016 kg.
-constexpr std::array<UnitRow, 15> kUnits = {{
+// or 1016 kg. Degrees and psf become SI in fit: half a turn has no exact fraction, and the one of a
+// psf leaves 64 bits.
+constexpr std::array<UnitRow, 23> kUnits = {{
     {"m", {1, 1}, MakeLength},
     {"cm", {1, 100}, MakeLength},
     {"mm", {1, 1000}, MakeLength},
@@ -62,11 +68,19 @@ constexpr std::array<UnitRow, 15> kUnits = {{
     {"km/h", {5, 18}, MakeSpeed},
     {"mph", {1397, 3125}, MakeSpeed},
     {"ft/s", {381, 1250}, MakeSpeed},
+    {"deg", {1, 1}, MakeAngle},
+    {"V", {1, 1}, MakeVoltage},
+    {"kV", {1000, 1}, MakeVoltage},
+    {"lx", {1, 1}, MakeLight},
+    {"fc", {1562500, 145161}, MakeLight},
+    {"Pa", {1, 1}, MakePressure},
+    {"kPa", {1000, 1}, MakePressure},
+    {"psf", {1, 1}, MakePressureOfPsf},
 }};
 
 constexpr std::string_view kRight =
     "write a number and its unit: 13 ft 6 in, 6 1/2 in, 4.11 m, 42,000 lb, 19051 kg, 2 %, 97 dB, 5 "
-    "mph";
+    "mph, 38 deg, 138 kV, 5 fc";
 
 bool IsDigit(char c) { return c >= '0' && c <= '9'; }
 

@@ -66,6 +66,26 @@ struct HoldPoint {
   std::string post_code = {};
 };
 
+enum class OverheadSort { kCanopy, kBeam, kPipe, kWire };
+
+/// Something across a lane that a machine passes under: a canopy, a beam, a pipe, a wire. How high
+/// it hangs is in the measurements ("headroom"), and for a wire its "voltage".
+struct Overhead {
+  OverheadId id = {};
+  std::string name = {};
+  OverheadSort sort = OverheadSort::kBeam;
+  LaneId lane = {};
+  fit::Metres along = {};   // from the lane's start to its middle
+  fit::Metres length = {};  // along the lane; 0 for a beam, a pipe or a wire straight across
+};
+
+/// Something that stands on the ground and does not move: a wall, a post, a tank.
+struct Obstacle {
+  ObstacleId id = {};
+  std::string name = {};
+  std::vector<std::vector<Position>> rings = {};  // outer ring first, as RFC 7946 asks
+};
+
 /// A way from one place to another, drivable both ways unless one_way.
 struct Lane {
   LaneId id = {};
@@ -88,14 +108,25 @@ struct Area {
   std::set<PlaceId> places = {};
 };
 
+/// How a machine turns and what it runs on.
+enum class Steering {
+  kFrontAxle,    // trucks
+  kRearAxle,     // forklifts
+  kAllWheel,     // both axles, each way: telehandlers
+  kArticulated,  // a hinge between the axles: wheel loaders
+  kSkid,         // wheels that do not steer
+  kTracks,
+};
+
 struct Machine {
   MachineId id = {};  // the unit number painted on it
   std::string name = {};
   std::string machine_class =
       {};              // "service-truck", "telehandler", "excavator", "forklift", "carrier", ...
   PlaceId place = {};  // where it stood when the file was written
-  std::string attachment = {};  // what it carries today; empty for none
-  int chocks_set = 0;           // chocks under it when the file was written, 0 to 50
+  std::string attachment = {};            // what it carries today; empty for none
+  int chocks_set = 0;                     // chocks under it when the file was written, 0 to 50
+  std::optional<Steering> steering = {};  // unset: not said, so nothing is known of how it turns
 };
 
 enum class Role { kDriver, kSpotter, kTech, kYardLead, kSafetyLead, kVisitorHost, kReader };
@@ -111,14 +142,19 @@ struct Person {
 
 /// What a number was measured in. Text with a unit on the way in, SI inside.
 using MeasuredValue =
-    std::variant<fit::Metres, fit::Kilograms, fit::Grade, fit::Decibels, fit::MetresPerSecond>;
+    std::variant<fit::Metres, fit::Kilograms, fit::Grade, fit::Decibels, fit::MetresPerSecond,
+                 fit::Angle, fit::Volts, fit::Lux, fit::Pascals>;
+
+/// The number in the SI unit of its dimension. Only for values of one dimension to be compared.
+double InSi(const MeasuredValue& value);
 
 /// One reading. The last by time counts; the earlier ones stay to be shown.
 struct Measurement {
-  std::string subject = {};     // id of a door, place, lane, machine
-  std::string quantity = {};    // "clear-height", "carried-height", "carried-width", "mass",
-                                // "deck-capacity", "cross-slope", ...
-  std::string attachment = {};  // the machine's attachment when it was taken; empty for none
+  std::string subject = {};            // id of a door, place, lane, machine
+  std::string quantity = {};           // "clear-height", "carried-height", "carried-width", "mass",
+                                       // "deck-capacity", "cross-slope", ...
+  std::string attachment = {};         // the machine's attachment when it was taken; empty for none
+  std::optional<fit::Metres> at = {};  // where along it, from its front or start; unset: as a whole
   MeasuredValue value = {};
   std::string as_written = {};  // "13 ft 6 in"
   PersonId by = {};
@@ -169,6 +205,8 @@ struct Yard {
   std::map<DoorId, Door> doors = {};
   std::map<HoldPointId, HoldPoint> hold_points = {};
   std::map<AreaId, Area> areas = {};
+  std::map<OverheadId, Overhead> overheads = {};
+  std::map<ObstacleId, Obstacle> obstacles = {};
   std::map<MachineId, Machine> machines = {};
   std::map<PersonId, Person> people = {};
   std::vector<Measurement> measurements = {};  // in file order
@@ -178,9 +216,13 @@ struct Yard {
   const Machine* FindMachine(std::string_view id) const;
   const v1::KindRule* FindKind(std::string_view id) const;
   const v1::GateRule* FindGate(std::string_view id) const;
-  /// The latest reading of a quantity with that attachment, or null: unknown is not zero. Law 2.
+  /// The latest reading of a quantity of the whole thing with that attachment, or null: unknown is
+  /// not zero. Law 2.
   const Measurement* Latest(std::string_view subject, std::string_view quantity,
                             std::string_view attachment) const;
+  /// The latest reading at every spot along the thing where there is one, in order of the spots.
+  std::vector<const Measurement*> LatestAlong(std::string_view subject, std::string_view quantity,
+                                              std::string_view attachment) const;
   /// The shortest way by lane length (ties: fewest lanes, then lane ids in order). Unset where no
   /// way exists.
   /// From a place to itself: no lanes, and the areas that touch the place.

@@ -17,24 +17,13 @@ struct Reading {
   friend void PrintTo(const Reading& reading, std::ostream* out) { *out << reading.text; }
 };
 
-double Si(const MeasuredValue& value) {
-  struct Visitor {
-    double operator()(fit::Metres q) const { return q.metres(); }
-    double operator()(fit::Kilograms q) const { return q.kilograms(); }
-    double operator()(fit::Grade q) const { return q.rise_over_run(); }
-    double operator()(fit::Decibels q) const { return q.decibels(); }
-    double operator()(fit::MetresPerSecond q) const { return q.metres_per_second(); }
-  };
-  return std::visit(Visitor(), value);
-}
-
 class ReadableValues : public ::testing::TestWithParam<Reading> {};
 
 TEST_P(ReadableValues, AreReadInSi) {
   const auto value = ReadMeasuredValue(GetParam().text);
   ASSERT_TRUE(value) << value.error();
   ASSERT_EQ(value->index(), GetParam().value.index());
-  EXPECT_NEAR(Si(*value), Si(GetParam().value), 1e-12 * (1 + std::abs(Si(GetParam().value))));
+  EXPECT_NEAR(InSi(*value), InSi(GetParam().value), 1e-12 * (1 + std::abs(InSi(GetParam().value))));
 }
 
 INSTANTIATE_TEST_SUITE_P(
@@ -65,7 +54,7 @@ class UnreadableValues : public ::testing::TestWithParam<std::pair<std::string, 
 TEST_P(UnreadableValues, SayWhatIsWrong) {
   const auto& [text, problem] = GetParam();
   const auto value = ReadMeasuredValue(text);
-  ASSERT_FALSE(value) << text << " was read as " << Si(*value);
+  ASSERT_FALSE(value) << text << " was read as " << InSi(*value);
   EXPECT_THAT(value.error(), HasSubstr(problem));
 }
 
@@ -101,7 +90,7 @@ TEST(UnitsProperty, TheSameLengthIsTheSameDoubleInEveryUnit) {
   for (int round = 0; round < 20'000; ++round) {
     const int64_t halves = static_cast<int64_t>(random() % 4'000);  // half inches: 12.7 mm each
     const int64_t tenths_mm = halves * 127;
-    const auto reading = [](const std::string& text) { return Si(*ReadMeasuredValue(text)); };
+    const auto reading = [](const std::string& text) { return InSi(*ReadMeasuredValue(text)); };
     const double metres =
         reading(fmt::format("{}.{:04} m", tenths_mm / 10'000, tenths_mm % 10'000));
     ASSERT_EQ(reading(fmt::format("{}.{} mm", tenths_mm / 10, tenths_mm % 10)), metres)
@@ -126,7 +115,7 @@ TEST(UnitsProperty, TheSameMassIsTheSameDoubleInEveryUnit) {
     const auto in_pounds = ReadMeasuredValue(fmt::format("{} lb", pounds));
     const auto in_kilograms =
         ReadMeasuredValue(fmt::format("{}.{:05} kg", tens_of_mg / 100'000, tens_of_mg % 100'000));
-    ASSERT_EQ(Si(*in_pounds), Si(*in_kilograms)) << pounds;
+    ASSERT_EQ(InSi(*in_pounds), InSi(*in_kilograms)) << pounds;
   }
 }
 
@@ -138,9 +127,9 @@ TEST(UnitsProperty, WhatIsShownRoundedIsReadBackOnTheCarefulSide) {
       const auto down = ReadMeasuredValue(fit::Text(length, system, fit::Rounding::kDown));
       const auto up = ReadMeasuredValue(fit::Text(length, system, fit::Rounding::kUp));
       const double step_m = system == fit::UnitSystem::kUs ? 0.0254 : 0.01;
-      ASSERT_LE(Si(*down), length.metres() + 1e-6);
-      ASSERT_GE(Si(*up), length.metres() - 1e-6);
-      ASSERT_LE(Si(*up) - Si(*down), step_m + 1e-6);
+      ASSERT_LE(InSi(*down), length.metres() + 1e-6);
+      ASSERT_GE(InSi(*up), length.metres() - 1e-6);
+      ASSERT_LE(InSi(*up) - InSi(*down), step_m + 1e-6);
     }
   }
 }
