@@ -6,6 +6,8 @@
 #include <random>
 #include <string>
 
+#include "services/fit/axle_loads.h"
+#include "services/fit/securement.h"
 #include "services/fit/stopping.h"
 
 namespace chockwise::fit {
@@ -49,6 +51,94 @@ void StoppingCase(Dice& dice) {
   Print(json);
 }
 
+/// Whole pounds and tenths of a foot, so that the other side can do it in fractions.
+void SecurementCase(Dice& dice) {
+  const int pounds = dice.Whole(200, 90'000), tenths = dice.Whole(10, 600);
+  const bool machine = dice.Whole(0, 1) == 1, blocked = dice.Whole(0, 3) == 0;
+  LoadOnDeck load = {.weight = Pounds(pounds),
+                     .length = Feet(tenths / 10.0),
+                     .kind = machine ? LoadKind::kMachine : LoadKind::kArticle,
+                     .blocked = blocked ? Blocked::kForward : Blocked::kNot,
+                     .articulation = Restraint::kRestrained,
+                     .accessories = Restraint::kNoneNeeded};
+  Json json = {{"kind", "securement"}, {"pounds", pounds},   {"tenths", tenths},
+               {"machine", machine},   {"blocked", blocked}, {"ties", Json::array()}};
+  for (int tie = dice.Whole(1, 4); tie > 0; --tie) {
+    const int size = dice.Whole(0, 5), grade = dice.Whole(-1, 2),
+              binder = dice.Whole(1'000, 12'000);
+    const int path = dice.Whole(0, 2), count = dice.Whole(1, 4);
+    Chain chain = {static_cast<TieSize>(size), {}};
+    if (grade >= 0) chain.grade = static_cast<ChainGrade>(grade);
+    load.ties.push_back({.device = chain,
+                         .parts = {{"binder", Pounds(binder)}},
+                         .path = static_cast<TiePath>(path),
+                         .end = TieEnd::kMountingPoint,
+                         .count = count});
+    json["ties"].push_back({size, grade, binder, path, count});
+  }
+  const auto tied = JudgeSecurement(load);
+  json["clear"] = tied->verdict == Verdict::kClear;
+  json["margin"] = tied->margin.pounds();
+  json["needed"] = tied->ties_needed;
+  Print(json);
+}
+
+/// Places in whole inches and weights in whole pounds.
+struct InchAxles {
+  Json json = Json::array();
+  std::vector<RoadAxle> axles;
+  void Add(Dice& dice, int inch) {
+    const int tare = dice.Whole(3'000, 9'000), rating = dice.Whole(0, 9) == 0 ? 22'000 : 0;
+    axles.push_back({.at = Inches(inch), .tare = Pounds(tare)});
+    if (rating > 0) axles.back().rating = Pounds(rating);
+    json.push_back({inch, tare, rating});
+  }
+};
+
+void AxleCase(Dice& dice) {
+  Json json = {{"kind", "axles"}, {"units", Json::array()}};
+  LoadedVehicle vehicle = {};
+  int inch = 0, coupling = 0;
+  const int units = dice.Whole(1, 3);
+  for (int at = 0; at < units; ++at) {
+    InchAxles front, rear;
+    if (at == 0) front.Add(dice, inch);
+    inch += dice.Whole(140, at + 1 == units && at > 0 ? 480 : 240);
+    for (int axle = dice.Whole(1, 3); axle > 0; --axle) {
+      rear.Add(dice, inch);
+      inch += dice.Whole(42, 75);
+    }
+    RoadUnit unit = {.front = front.axles, .rear = rear.axles};
+    Json unit_json = {{"front", front.json}, {"rear", rear.json}};
+    if (at + 1 < units) {
+      coupling = inch - dice.Whole(60, 140);
+      unit.coupling = Inches(coupling);
+      unit_json["coupling"] = coupling;
+    }
+    vehicle.units.push_back(unit);
+    json["units"].push_back(unit_json);
+  }
+  const int machine = dice.Whole(3'000, 60'000);
+  const int deck_front = units == 1 ? 60 : coupling, deck_rear = inch + dice.Whole(0, 60);
+  const int place = dice.Whole(deck_front, deck_rear);
+  const bool planned = dice.Whole(0, 1) == 1;
+  vehicle.machine = Pounds(machine);
+  vehicle.machine_at = Inches(place);
+  vehicle.deck_front = Inches(deck_front);
+  vehicle.deck_rear = Inches(deck_rear);
+  vehicle.rounding = planned ? BridgeRounding::kPlanned : BridgeRounding::kPublished;
+  json.update({{"machine", machine}, {"place", place}, {"deck", {deck_front, deck_rear}}});
+  json["planned"] = planned;
+  const auto judged = JudgeAxles(vehicle);
+  if (!judged) return;  // a unit that the dice made too short
+  for (const Kilograms& axle : judged->axles) json["axles"].push_back(axle.pounds());
+  json["clear"] = judged->verdict == Verdict::kClear;
+  json["margin"] = judged->worst.margin.pounds();
+  json["least_bad"] = judged->least_bad.margin.pounds();
+  if (judged->legal) json["legal"] = {judged->legal->front.inches(), judged->legal->rear.inches()};
+  Print(json);
+}
+
 }  // namespace
 }  // namespace chockwise::fit
 
@@ -62,6 +152,8 @@ int main(int argc, char** argv) {
   const int count = std::atoi(argv[2]);
   for (int at = 0; at < count; ++at) {
     StoppingCase(dice);
+    SecurementCase(dice);
+    AxleCase(dice);
   }
   return 0;
 }

@@ -1,0 +1,112 @@
+// What every axle carries when a machine stands at a place on the deck, whether each group of axles
+// is within the law, and where the machine would have to stand to be.
+//
+//   LoadedVehicle lowboy = {.units = {tractor, trailer}, .machine = Pounds(42'000), ...};
+//   Outcome<AxleJudgement> axles = JudgeAxles(lowboy);
+//   DriversLine(*axles, UnitSystem::kUs);        // "MOVE MACHINE 14 in BACK"
+//
+// Every axle's load is linear in the machine's place, so the legal places are one stretch of the
+// deck, found exactly. Federal limits: states and permits differ, and a scale has the last word.
+// Threads: values.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "services/fit/answer.h"
+#include "services/fit/bridge_formula.h"
+#include "services/fit/quantity.h"
+
+namespace chockwise::fit {
+
+/// All places are measured backwards from the first axle of the vehicle.
+struct RoadAxle {
+  Metres at;
+  Kilograms tare;                        // from a scale ticket, coupled and empty
+  std::optional<Kilograms> rating = {};  // of the axle by its maker, where known
+};
+
+/// A truck, tractor, jeep or trailer. The first stands on its front and rear axles; every other
+/// rides on the coupling before it and on its own rear axles. Axles of a group share alike.
+struct RoadUnit {
+  std::vector<RoadAxle> front = {};  // of the first unit alone
+  std::vector<RoadAxle> rear;
+  std::optional<Metres> coupling = {};  // the fifth wheel that carries the next unit
+  std::optional<Kilograms> coupling_rating = {};
+};
+
+struct LoadedVehicle {
+  std::vector<RoadUnit> units;  // front to back; the machine stands on the last
+  Kilograms machine;
+  Metres machine_at;  // its centre of mass, with the attachment it carries
+  Metres deck_front;  // how far forward and back that centre may be
+  Metres deck_rear;
+  BridgeRounding rounding = BridgeRounding::kPlanned;
+};
+
+enum class AxleRule {
+  kSingleAxle,
+  kTandem,
+  kBridge,
+  kTandemPair,
+  kGross,
+  kAxleRating,
+  kCouplingRating,
+  kStaysDown  // no axle and no coupling is lifted
+};
+
+/// One limit, on the axles `first` to `last` counted from 1 at the front.
+struct AxleGroup {
+  AxleRule rule = AxleRule::kSingleAxle;
+  int first = 1;
+  int last = 1;
+  Metres span;
+  Kilograms actual;
+  Kilograms allowed;
+  Kilograms margin;
+  BridgeLimit bridge;  // both roundings, where the formula rules
+};
+
+struct DeckStretch {
+  Metres front;
+  Metres rear;
+};
+
+struct AxleJudgement {
+  Verdict verdict = Verdict::kUndecided;
+  std::vector<Kilograms> axles;      // front to back, with tare
+  std::vector<Kilograms> couplings;  // by the machine, without tare
+  Kilograms gross;
+  std::vector<AxleGroup> groups;  // every limit, at the machine's place
+  AxleGroup worst;                // least margin
+  std::optional<DeckStretch> legal;
+  /// To the nearest legal place; backwards is positive. nullopt where it stands well or none helps.
+  std::optional<Metres> move;
+  /// Where nothing helps: the place with the least excess, and what is in excess there.
+  Metres least_bad_at;
+  AxleGroup least_bad;
+};
+
+/// Source: equilibrium of each unit; 23 U.S.C. 127(a): single 20,000 lb, tandem 34,000 lb, gross
+/// 80,000 lb, the bridge formula over every group of consecutive axles, and two tandems of 34,000
+/// lb each from 36 ft on.
+///
+/// Domain: 1 to 5 units, 2 to 13 axles, at least 40 in apart and within 200 ft; machine above 0 up
+/// to 500,000 lb. A group at its limit is legal; a difference below a millionth of a pound is
+/// binary noise. Error: below 1e-12 of the gross.
+Outcome<AxleJudgement> JudgeAxles(const LoadedVehicle& vehicle);
+
+std::string DriversLine(const AxleJudgement& judged, UnitSystem system);
+
+inline constexpr std::array<std::string_view, 3> kAxleSources = {
+    "equilibrium of each unit on its supports",
+    "23 U.S.C. 127(a), 23 CFR 658.17; table as in Rev. Code Wash. 46.44.041",
+    "formula rounded down in feet and pounds to plan with: default, the safety lead's to set"};
+inline constexpr std::array<std::string_view, 2> kAxleAssumptions = {
+    "axles of a group share alike; the ground is level and the centre of mass as stated",
+    "federal limits without permits; only a scale shows what an axle weighs"};
+
+}  // namespace chockwise::fit

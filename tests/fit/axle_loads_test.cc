@@ -1,0 +1,204 @@
+#include "services/fit/axle_loads.h"
+
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+#include "tests/fit/unusable_row.h"
+
+namespace chockwise::fit {
+namespace {
+
+RoadAxle At(double feet, double tare_lb) { return {.at = Feet(feet), .tare = Pounds(tare_lb)}; }
+
+/// A tractor with two drive axles and a lowboy with two axles 38 ft behind its kingpin.
+LoadedVehicle Lowboy(double machine_lb, double machine_at_ft) {
+  return {.units = {{.front = {At(0, 11'000)},
+                     .rear = {At(18, 5'500), At(22, 5'500)},
+                     .coupling = Feet(19)},
+                    {.rear = {At(55, 4'500), At(59, 4'500)}}},
+          .machine = Pounds(machine_lb),
+          .machine_at = Feet(machine_at_ft),
+          .deck_front = Feet(25),
+          .deck_rear = Feet(56)};
+}
+
+Kilograms TrailerOf(const AxleJudgement& judged) { return judged.axles[3] + judged.axles[4]; }
+
+TEST(AxleLoads, ForcesAndMomentsBalance) {
+  const LoadedVehicle lowboy = Lowboy(42'000, 40);
+  const auto judged = JudgeAxles(lowboy);
+  EXPECT_NEAR(judged->gross.pounds(), 31'000 + 42'000, 1e-6);
+  double moment = 0, tare_moment = 0;
+  const std::vector<double> places = {0, 18, 22, 55, 59},
+                            tares = {11'000, 5'500, 5'500, 4'500, 4'500};
+  for (size_t at = 0; at < places.size(); ++at) {
+    moment += judged->axles[at].pounds() * places[at];
+    tare_moment += tares[at] * places[at];
+  }
+  EXPECT_NEAR(moment - tare_moment, 42'000.0 * 40, 1e-3);
+}
+
+TEST(AxleLoads, TheDriverReadsWhereToMoveIt) {
+  // Far forward the drive tandem is over 34,000 lb.
+  const auto forward = JudgeAxles(Lowboy(42'000, 30));
+  EXPECT_EQ(forward->verdict, Verdict::kConflict);
+  ASSERT_TRUE(forward->move.has_value());
+  const std::string line = DriversLine(*forward, UnitSystem::kUs);
+  EXPECT_TRUE(line.starts_with("MOVE MACHINE ") && line.ends_with(" BACK")) << line;
+  // Far back the trailer's tandem is.
+  const auto back = JudgeAxles(Lowboy(42'000, 52));
+  EXPECT_TRUE(DriversLine(*back, UnitSystem::kUs).ends_with(" FORWARD"));
+  const auto between = JudgeAxles(Lowboy(40'000, 38));
+  EXPECT_EQ(between->verdict, Verdict::kClear) << DriversLine(*between, UnitSystem::kUs);
+  EXPECT_TRUE(DriversLine(*between, UnitSystem::kUs).starts_with("AXLES WITHIN LIMITS: "));
+}
+
+TEST(AxleLoads, NothingHelpsAgainstTheGross) {
+  const auto heavy = JudgeAxles(Lowboy(60'000, 40));
+  EXPECT_FALSE(heavy->legal.has_value());
+  EXPECT_FALSE(heavy->move.has_value());
+  EXPECT_TRUE(DriversLine(*heavy, UnitSystem::kUs).starts_with("NO PLACE ON THE DECK HELPS: "));
+}
+
+TEST(AxleLoads, RatingsOfTheMakersCountToo) {
+  LoadedVehicle lowboy = Lowboy(40'000, 38);
+  lowboy.units[1].rear[0].rating = Pounds(10'000);
+  EXPECT_EQ(JudgeAxles(lowboy)->worst.rule, AxleRule::kAxleRating);
+  lowboy = Lowboy(40'000, 38);
+  lowboy.units[0].coupling_rating = Pounds(10'000);
+  const auto judged = JudgeAxles(lowboy);
+  EXPECT_EQ(judged->worst.rule, AxleRule::kCouplingRating);
+  EXPECT_NEAR(judged->worst.margin.pounds(), 10'000 - judged->couplings[0].pounds(), 1e-6);
+}
+
+TEST(AxleLoads, ALiftedSteeringAxleIsNoPlace) {
+  LoadedVehicle truck = {
+      .units = {{.front = {At(0, 9'000)}, .rear = {At(18, 4'500), At(22, 4'500)}}},
+      .machine = Pounds(10'000),
+      .machine_at = Feet(39),
+      .deck_front = Feet(10),
+      .deck_rear = Feet(40)};
+  EXPECT_EQ(JudgeAxles(truck)->verdict, Verdict::kClear) << "500 lb are left on it";
+  truck.machine_at = Feet(40);
+  truck.machine = Pounds(10'999);
+  const auto lifted = JudgeAxles(truck);
+  EXPECT_EQ(lifted->verdict, Verdict::kConflict);
+  EXPECT_LT(lifted->axles[0], Kilograms());
+}
+
+TEST(AxleLoads, ThroughAJeepEachCouplingCarriesTheNext) {
+  LoadedVehicle jeep = Lowboy(60'000, 60);
+  jeep.units = {
+      {.front = {At(0, 11'000)}, .rear = {At(18, 5'500), At(22, 5'500)}, .coupling = Feet(19)},
+      {.rear = {At(33, 4'000), At(37.5, 4'000)}, .coupling = Feet(31)},
+      {.rear = {At(75, 4'500), At(79.5, 4'500), At(84, 4'500)}}};
+  jeep.deck_rear = Feet(80);
+  const auto judged = JudgeAxles(jeep);
+  ASSERT_EQ(judged->couplings.size(), 2u);
+  // 60,000 lb at 60 ft between a pin at 31 and axles at 79.5; that pin between 19 and 35.25.
+  const double pin = 60'000 * (79.5 - 60) / (79.5 - 31);
+  EXPECT_NEAR(judged->couplings[1].pounds(), pin, 1e-6);
+  EXPECT_NEAR(judged->couplings[0].pounds(), pin * (35.25 - 31) / (35.25 - 19), 1e-6);
+}
+
+TEST(AxleLoads, AnInputOutOfItsDomainIsNamed) {
+  const auto with = [](auto spoil) {
+    LoadedVehicle vehicle = Lowboy(42'000, 40);
+    spoil(vehicle);
+    return UnusableOf(JudgeAxles(vehicle));
+  };
+  using V = LoadedVehicle;
+  ExpectNamed({
+      {"no units", with([](V& v) { v.units.clear(); }), "number of units"},
+      {"no steer", with([](V& v) { v.units[0].front.clear(); }), "front axles"},
+      {"steer on trailer", with([](V& v) { v.units[1].front = {At(50, 1)}; }), "front axles"},
+      {"no rear", with([](V& v) { v.units[1].rear.clear(); }), "rear axles"},
+      {"no coupling", with([](V& v) { v.units[0].coupling.reset(); }), "coupling"},
+      {"coupling to nothing", with([](V& v) { v.units[1].coupling = Feet(60); }), "coupling"},
+      {"coupling far off", with([](V& v) { v.units[0].coupling = Feet(201); }), "coupling"},
+      {"zero rating", with([](V& v) { v.units[0].coupling_rating = Pounds(0); }),
+       "coupling rating"},
+      {"first axle not at 0", with([](V& v) { v.units[0].front[0].at = Feet(1); }),
+       "place of the first axle"},
+      {"axle far off", with([](V& v) { v.units[1].rear[1].at = Feet(201); }), "place of an axle"},
+      {"axles crossed", with([](V& v) { v.units[0].rear[0].at = Feet(23); }), "place of an axle"},
+      {"axles as one", with([](V& v) { v.units[0].rear[0].at = Feet(19); }), "place of an axle"},
+      {"no wheelbase", with([](V& v) { v.units[0].coupling = Feet(55); }), "place of an axle"},
+      {"zero tare", with([](V& v) { v.units[0].rear[0].tare = {}; }), "tare of an axle"},
+      {"negative tare", with([](V& v) { v.units[0].rear[0].tare = Pounds(-1); }),
+       "tare of an axle"},
+      {"absurd tare", with([](V& v) { v.units[0].rear[0].tare = Pounds(60'001); }),
+       "tare of an axle"},
+      {"zero axle rating", with([](V& v) { v.units[0].rear[0].rating = Pounds(0); }),
+       "rating of an axle"},
+      {"no machine", with([](V& v) { v.machine = {}; }), "mass of the machine"},
+      {"negative machine", with([](V& v) { v.machine = Pounds(-1); }), "mass of the machine"},
+      {"absurd machine", with([](V& v) { v.machine = Pounds(500'001); }), "mass of the machine"},
+      {"deck far off", with([](V& v) { v.deck_front = Feet(-21); }), "front of the deck"},
+      {"deck turned", with([](V& v) { v.deck_rear = Feet(24); }), "rear of the deck"},
+      {"off the deck", with([](V& v) { v.machine_at = Feet(57); }), "place of the machine"},
+      {"ahead of the deck", with([](V& v) { v.machine_at = Feet(24); }), "place of the machine"},
+  });
+}
+
+LoadedVehicle AnyLowboy() {
+  LoadedVehicle vehicle =
+      Lowboy(*rc::gen::inRange(5'000, 60'000), *rc::gen::inRange(25 * 12, 56 * 12) / 12.0);
+  vehicle.units[0].coupling = Feet(*rc::gen::inRange(17 * 12, 21 * 12) / 12.0);
+  if (*rc::gen::inRange(0, 2) == 1) vehicle.units[1].rear.push_back(At(63.5, 4'500));
+  vehicle.rounding = *rc::gen::element(BridgeRounding::kPlanned, BridgeRounding::kPublished);
+  return vehicle;
+}
+
+RC_GTEST_PROP(AxleLoadsProperty, MovingForwardLoadsThePinAndUnloadsTheTrailer, ()) {
+  LoadedVehicle vehicle = AnyLowboy();
+  const auto before = JudgeAxles(vehicle);
+  vehicle.machine_at = std::max(vehicle.deck_front, vehicle.machine_at - Inches(7));
+  RC_PRE(vehicle.machine_at > vehicle.deck_front);
+  const auto after = JudgeAxles(vehicle);
+  RC_ASSERT(after->couplings[0] > before->couplings[0]);
+  RC_ASSERT(TrailerOf(*after) < TrailerOf(*before));
+}
+
+RC_GTEST_PROP(AxleLoadsProperty, WhereItSaysToMoveIsLegalAndAnInchShortIsNot, ()) {
+  LoadedVehicle vehicle = AnyLowboy();
+  const auto judged = JudgeAxles(vehicle);
+  RC_ASSERT((judged->verdict == Verdict::kClear) == (judged->worst.margin >= Pounds(-1e-6)));
+  if (!judged->move) return;
+  const Metres wanted = vehicle.machine_at + *judged->move;
+  vehicle.machine_at = std::clamp(wanted, vehicle.deck_front, vehicle.deck_rear);
+  RC_ASSERT(JudgeAxles(vehicle)->verdict == Verdict::kClear);
+  vehicle.machine_at = wanted - (*judged->move > Metres() ? Inches(1) : Inches(-1));
+  RC_ASSERT(JudgeAxles(vehicle)->verdict == Verdict::kConflict);
+}
+
+RC_GTEST_PROP(AxleLoadsProperty, NoPlaceOnTheDeckIsBetterThanTheLeastBad, ()) {
+  LoadedVehicle vehicle = AnyLowboy();
+  vehicle.machine = vehicle.machine + Pounds(20'000);
+  const auto judged = JudgeAxles(vehicle);
+  for (int inch = 0; inch <= 31 * 12; inch += 3) {
+    vehicle.machine_at = Feet(25) + Inches(inch);
+    RC_ASSERT(JudgeAxles(vehicle)->worst.margin <= judged->least_bad.margin + Pounds(1e-6));
+  }
+}
+
+RC_GTEST_PROP(AxleLoadsProperty, ALighterMachineNeverTurnsClearIntoConflict, ()) {
+  LoadedVehicle vehicle = AnyLowboy();
+  const auto before = JudgeAxles(vehicle);
+  RC_PRE(before->verdict == Verdict::kClear);
+  vehicle.machine = vehicle.machine * 0.9;
+  RC_ASSERT(JudgeAxles(vehicle)->verdict == Verdict::kClear);
+}
+
+RC_GTEST_PROP(AxleLoadsProperty, TheUnitOfInputNeverChangesTheAnswer, ()) {
+  const LoadedVehicle us = AnyLowboy();
+  LoadedVehicle si = us;
+  si.machine = InKilograms(us.machine.pounds() * 0.45359237);
+  si.machine_at = Millimetres(us.machine_at.feet() * 304.8);
+  const auto a = JudgeAxles(us), b = JudgeAxles(si);
+  RC_ASSERT(a->verdict == b->verdict);
+  RC_ASSERT(std::abs((a->worst.margin - b->worst.margin).pounds()) < 1e-6);
+}
+
+}  // namespace
+}  // namespace chockwise::fit
