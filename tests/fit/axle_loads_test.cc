@@ -75,7 +75,7 @@ TEST(AxleLoads, ALiftedSteeringAxleIsNoPlace) {
   LoadedVehicle truck = {
       .units = {{.front = {At(0, 9'000)}, .rear = {At(18, 4'500), At(22, 4'500)}}},
       .machine = Pounds(10'000),
-      .machine_at = Feet(39),
+      .machine_at = Feet(37),
       .deck_front = Feet(10),
       .deck_rear = Feet(40)};
   EXPECT_EQ(JudgeAxles(truck)->verdict, Verdict::kClear) << "500 lb are left on it";
