@@ -1,0 +1,72 @@
+// Sun times: the table "Rise and Set for the Sun for 2008" of the U.S. Naval Observatory for 37
+// degrees 24 minutes north, 121 degrees 55 minutes west (a secondary copy). Levels of light: 29 CFR
+// 1926.56 Table D-3 (read), 29 CFR 1910.178(h)(2) (read in a mirror), HSG38 (from memory).
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "services/fit/light.h"
+#include "services/fit/sun.h"
+
+namespace chockwise::fit {
+namespace {
+
+/// The nearest minute of the day on a clock 8 h behind UTC, as hhmm.
+int NearestMinute(Instant when) {
+  const int64_t minute = ((when - Hours(8)).micros() + 30'000'000) / 60'000'000 % 1440;
+  return static_cast<int>(minute / 60 * 100 + minute % 60);
+}
+
+TEST(UsnoSun2008, RiseAndSetToTheMinute) {
+  const PlaceOnEarth place = {.latitude = Degrees(37 + 24.0 / 60),
+                              .longitude = Degrees(-(121 + 55.0 / 60))};
+  struct Row {
+    const char* day;
+    int64_t days_after_1970;
+    int rise, set;
+  };
+  const Row rows[] = {{"1 January", 13'879, 722, 1700},
+                      {"1 March", 13'939, 638, 1802},
+                      {"1 July", 14'061, 451, 1932},
+                      {"1 October", 14'153, 604, 1750}};
+  for (const Row& row : rows) {
+    const Instant noon = Instant() + Days(row.days_after_1970) + Hours(20);
+    const SunDay day = SunDayAround(place, noon).value();
+    EXPECT_EQ(NearestMinute(*day.rise), row.rise) << row.day;
+    EXPECT_EQ(NearestMinute(*day.set), row.set) << row.day;
+  }
+}
+
+// Table D-3: 5 fc general construction, 3 fc access ways, active storage, loading platforms, 5 fc
+// indoors, 10 fc shops. As illumination that nowhere falls short.
+TEST(Osha1926Light, TableD3) {
+  const std::pair<LitGround, double> rows[] = {{LitGround::kRoute, 3},
+                                               {LitGround::kMixed, 3},
+                                               {LitGround::kApron, 5},
+                                               {LitGround::kIndoors, 5},
+                                               {LitGround::kWorkshop, 10}};
+  for (const auto& [ground, foot_candles] : rows) {
+    const LightLevel level = LevelsFor(ground, LitSite::kConstruction).back();
+    EXPECT_EQ(level.source, "29 CFR 1926.56 Table D-3");
+    EXPECT_EQ(level.least, FootCandles(foot_candles));
+  }
+  EXPECT_NEAR(FootCandles(3).lux(), 32.3, 0.05);
+  EXPECT_NEAR(FootCandles(5).lux(), 53.8, 0.05);
+  EXPECT_NEAR(FootCandles(10).lux(), 107.6, 0.05);
+}
+
+// 1910.178(h)(2): below 2 lm/ft2 (21.5 lx) the truck has its own lights.
+TEST(Osha1910Light, _178h2TruckLights) { EXPECT_NEAR(FootCandles(2).lux(), 21.5, 0.05); }
+
+// From memory: 20 lx on average and 5 at least for vehicles, 50 and 20 where people walk as well.
+TEST(Hsg38, RoutesAndMixedGround) {
+  const LightLevel route = LevelsFor(LitGround::kRoute, LitSite::kGeneralIndustry).front();
+  EXPECT_EQ(route.average, InLux(20));
+  EXPECT_EQ(route.least, InLux(5));
+  const LightLevel mixed = LevelsFor(LitGround::kMixed, LitSite::kGeneralIndustry).front();
+  EXPECT_EQ(mixed.average, InLux(50));
+  EXPECT_EQ(mixed.least, InLux(20));
+}
+
+}  // namespace
+}  // namespace chockwise::fit
