@@ -32,9 +32,13 @@ InputCheck CheckRamp(const Ramp& ramp) {
   }
   check.Positive("wheelbase", ramp.wheelbase, UpTo{kLongest})
       .Positive("belly clearance", ramp.belly_clearance, UpTo{Feet(10)})
-      .NotNegative("nose overhang", ramp.nose_overhang, UpTo{kLongest});
+      .NotNegative("nose overhang", ramp.nose_overhang, UpTo{kLongest})
+      .NotNegative("tail overhang", ramp.tail_overhang, UpTo{kLongest});
   if (ramp.nose_overhang > Metres()) {
     check.Positive("nose clearance", ramp.nose_clearance, UpTo{Feet(10)});
+  }
+  if (ramp.tail_overhang > Metres()) {
+    check.Positive("tail clearance", ramp.tail_clearance, UpTo{Feet(10)});
   }
   return check;
 }
@@ -46,14 +50,18 @@ Verdict Worse(Verdict a, Verdict b) {
 
 void SetMargins(const Ramp& ramp, double own_angle, RampClimb& climb) {
   if (ramp.ridden_clearance) {
-    climb.top_margin = climb.toe_margin = *ramp.ridden_clearance - kBellyReserve;
+    climb.top_margin = *ramp.ridden_clearance - kBellyReserve;
     return;
   }
   const double change = std::tan(own_angle);
   climb.top_margin = ramp.belly_clearance - ramp.wheelbase * (change / 4) - kBellyReserve;
-  climb.toe_margin = ramp.nose_overhang > Metres()
-                         ? ramp.nose_clearance - ramp.nose_overhang * change - kBellyReserve
-                         : climb.top_margin;
+  const auto at_toe = [&](Metres overhang, Metres clearance) {
+    if (overhang == Metres()) return;
+    const Metres margin = clearance - overhang * change - kBellyReserve;
+    climb.toe_margin = std::min(climb.toe_margin.value_or(margin), margin);
+  };
+  at_toe(ramp.nose_overhang, ramp.nose_clearance);
+  at_toe(ramp.tail_overhang, ramp.tail_clearance);
 }
 
 }  // namespace
@@ -70,10 +78,12 @@ Outcome<RampClimb> JudgeRamp(const Ramp& ramp) {
   climb.grips_to = RiseOverRun(ramp.friction / kGripReserve);
   SetMargins(ramp, own, climb);
 
-  const double sizes_m = (ramp.wheelbase + ramp.nose_overhang + Feet(20)).metres();
+  const double sizes_m =
+      (ramp.wheelbase + ramp.nose_overhang + ramp.tail_overhang + Feet(20)).metres();
   const Verdict grip = Judge((climb.grips_to - climb.grade).rise_over_run(), kRelativeError * 2);
   const Verdict top = Judge(climb.top_margin.metres(), kRelativeError * sizes_m);
-  const Verdict toe = Judge(climb.toe_margin.metres(), kRelativeError * sizes_m);
+  const Verdict toe = climb.toe_margin ? Judge(climb.toe_margin->metres(), kRelativeError * sizes_m)
+                                       : Verdict::kClear;
   climb.verdict = Worse(grip, Worse(top, toe));
   if (grip != Verdict::kClear) {
     climb.worst = RampTrouble::kGrip;
@@ -138,7 +148,7 @@ std::string DriversLine(const RampClimb& climb, UnitSystem system) {
                          Text(-climb.top_margin, system, Rounding::kUp));
     case RampTrouble::kToe:
       return fmt::format("WILL GROUND at the ramp toe: {} short",
-                         Text(-climb.toe_margin, system, Rounding::kUp));
+                         Text(-*climb.toe_margin, system, Rounding::kUp));
   }
   return "";
 }

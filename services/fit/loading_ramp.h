@@ -36,6 +36,8 @@ struct Ramp {
   Metres belly_clearance;      // under the lowest point between the axles, as it stands
   Metres nose_overhang;        // ahead of the front axle; 0 where the wheels are foremost
   Metres nose_clearance = {};  // under the nose; not looked at without overhang
+  Metres tail_overhang;        // behind the rear axle; it drops as the machine climbs
+  Metres tail_clearance = {};
   Grade ground = {};  // under the carrier, in the direction of the climb: uphill is positive
   /// Least clearance under the machine where it was ridden over the ramp's own profile; replaces
   /// the closed forms at top and toe.
@@ -50,16 +52,16 @@ struct RampClimb {
   Angle angle;                             // of the ramp to the level
   Grade grade;                             // its tangent
   Grade grips_to;                          // friction over the reserve
-  Metres top_margin;  // belly clearance beyond the break at the top and the reserve
-  Metres toe_margin;  // nose clearance beyond the break at the toe and the reserve
+  Metres top_margin;                 // belly clearance beyond the break at the top and the reserve
+  std::optional<Metres> toe_margin;  // of nose and tail at the toe, the less; none without them
 };
 
 /// θ = asin(H / length) + atan(ground); grips if tan θ <= μ / 1.5. At the top A·L/4, at the toe
-/// A·overhang, with A the tangent of the ramp's own angle to deck and ground.
+/// A·overhang of nose and of tail, with A the tangent of the ramp's own angle to deck and ground.
 ///
 /// Domain: height above 0 and below the ramp's length; θ within ±60 degrees; lengths up to 100 ft.
-/// A·L/4 is at most a tenth more than the exact L/2·tan(φ/2) up to 35 degrees, on the careful side.
-/// Error: below 1e-14 of the numbers compared. Source: statics; geometry of a grade break.
+/// A·L/4 is at most an eighth more than the exact L/2·tan(φ/2) up to 35 degrees, on the careful
+/// side. Error: below 1e-14 of the numbers compared. Source: statics; geometry of a grade break.
 Outcome<RampClimb> JudgeRamp(const Ramp& ramp);
 
 struct CarrierHold {

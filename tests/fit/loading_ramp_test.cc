@@ -15,7 +15,9 @@ Ramp Tilt() {
           .wheelbase = Feet(7),
           .belly_clearance = Inches(10),
           .nose_overhang = Feet(3),
-          .nose_clearance = Inches(12)};
+          .nose_clearance = Inches(12),
+          .tail_overhang = Feet(2),
+          .tail_clearance = Inches(12)};
 }
 std::string LineOf(const Ramp& ramp) { return DriversLine(*JudgeRamp(ramp), UnitSystem::kUs); }
 
@@ -31,6 +33,9 @@ TEST(Ramp, TheDriverReadsWhatStopsHim) {
   EXPECT_EQ(LineOf(ramp), "WILL GROUND at the ramp top: 3 in short");
   ramp = Tilt();
   ramp.nose_overhang = Feet(8);  // 12.1 in and an inch
+  EXPECT_EQ(LineOf(ramp), "WILL GROUND at the ramp toe: 2 in short");
+  ramp = Tilt();
+  ramp.tail_overhang = Feet(8);
   EXPECT_EQ(LineOf(ramp), "WILL GROUND at the ramp toe: 2 in short");
 }
 
@@ -73,6 +78,8 @@ TEST(Ramp, AnInputOutOfItsDomainIsNamed) {
       {"absurd belly", with([](R& r) { r.belly_clearance = Feet(11); }), "belly clearance"},
       {"negative nose", with([](R& r) { r.nose_overhang = Feet(-1); }), "nose overhang"},
       {"nose on the ground", with([](R& r) { r.nose_clearance = {}; }), "nose clearance"},
+      {"negative tail", with([](R& r) { r.tail_overhang = Feet(-1); }), "tail overhang"},
+      {"tail on the ground", with([](R& r) { r.tail_clearance = {}; }), "tail clearance"},
       {"absurd ride", with([](R& r) { r.ridden_clearance = Feet(11); }), "ridden clearance"},
       {"near upright", with([](R& r) {
          r.deck_height = Feet(10.4);

@@ -16,7 +16,8 @@ Ramp OfInches(double height, double length) {
           .friction = kSteelOnWetSteel,
           .wheelbase = Feet(6),
           .belly_clearance = Feet(2),
-          .nose_overhang = {}};
+          .nose_overhang = {},
+          .tail_overhang = {}};
 }
 
 TEST(RampFigures, AnglesAndGrades) {
@@ -39,10 +40,11 @@ TEST(RampFigures, BreaksAtTopAndToe) {
                .wheelbase = Feet(36),
                .belly_clearance = Feet(2),
                .nose_overhang = Feet(6),
-               .nose_clearance = Feet(2)};
+               .nose_clearance = Feet(2),
+               .tail_overhang = {}};
   const auto climb = JudgeRamp(ramp);
   EXPECT_NEAR((Feet(2) - kBellyReserve - climb->top_margin).feet(), 1.08, 1e-9);
-  EXPECT_NEAR((Feet(2) - kBellyReserve - climb->toe_margin).feet(), 0.72, 1e-9);
+  EXPECT_NEAR((Feet(2) - kBellyReserve - *climb->toe_margin).feet(), 0.72, 1e-9);
 }
 
 TEST(RampFigures, PullToTow) {

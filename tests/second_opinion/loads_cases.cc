@@ -7,7 +7,11 @@
 #include <string>
 
 #include "services/fit/axle_loads.h"
+#include "services/fit/loading_dock.h"
+#include "services/fit/loading_ramp.h"
 #include "services/fit/securement.h"
+#include "services/fit/securement_forces.h"
+#include "services/fit/standing.h"
 #include "services/fit/stopping.h"
 
 namespace chockwise::fit {
@@ -139,6 +143,101 @@ void AxleCase(Dice& dice) {
   Print(json);
 }
 
+void ForcesCase(Dice& dice) {
+  ForcesOnLoad load = {.weight = InKilograms(dice.Between(500, 40'000)),
+                       .friction = dice.Between(0, 0.5)};
+  Json json = {{"kind", "forces"},
+               {"weight", load.weight.kilograms()},
+               {"friction", load.friction},
+               {"ties", Json::array()}};
+  for (int tie = dice.Whole(1, 8); tie > 0; --tie) {
+    const double limit = dice.Between(300, 6'000), heading = dice.Between(-180, 180);
+    const double below = dice.Between(0, 90);
+    load.ties.push_back(
+        {.limit = InKilograms(limit), .heading = Degrees(heading), .below_level = Degrees(below)});
+    json["ties"].push_back({limit, heading, below});
+  }
+  const auto held = JudgeForces(load);
+  for (const HeldForce& push : held->pushes) json["margins"].push_back(push.margin.kilograms());
+  Print(json);
+}
+
+void RampCase(Dice& dice) {
+  const double length = dice.Between(1, 10), height = length * dice.Between(0.02, 0.55);
+  const Ramp ramp = {.deck_height = InMetres(height),
+                     .ramp_length = InMetres(length),
+                     .friction = dice.Between(0.05, 1),
+                     .wheelbase = InMetres(dice.Between(0.5, length)),
+                     .belly_clearance = InMetres(dice.Between(0.05, 1)),
+                     .nose_overhang = InMetres(dice.Between(0.1, 2)),
+                     .nose_clearance = InMetres(dice.Between(0.05, 1)),
+                     .tail_overhang = {}};
+  const auto climb = JudgeRamp(ramp);
+  Print({{"kind", "ramp"},
+         {"height", height},
+         {"length", length},
+         {"wheelbase", ramp.wheelbase.metres()},
+         {"overhang", ramp.nose_overhang.metres()},
+         {"angle", climb->angle.radians()},
+         {"intrusion", (ramp.belly_clearance - kBellyReserve - climb->top_margin).metres()},
+         {"drop", (ramp.nose_clearance - kBellyReserve - *climb->toe_margin).metres()}});
+}
+
+void TrailerCase(Dice& dice) {
+  const NoseTip nose = {.trailer_tare = InKilograms(dice.Between(2'000, 9'000)),
+                        .centre_behind_legs = InMetres(dice.Between(1, 7)),
+                        .forklift = InKilograms(dice.Between(1'000, 12'000)),
+                        .ahead_of_legs = InMetres(dice.Between(0, 3)),
+                        .cargo = CargoAtNose::kNone};
+  const TailTip tail = {.pin_tare = InKilograms(dice.Between(1'000, 6'000)),
+                        .load = InKilograms(dice.Between(1'000, 30'000)),
+                        .behind_axles = InMetres(dice.Between(0, 4)),
+                        .pin_to_axles = InMetres(dice.Between(6, 13))};
+  Print({{"kind", "trailer"},
+         {"nose",
+          {nose.trailer_tare.kilograms(), nose.centre_behind_legs.metres(),
+           nose.forklift.kilograms(), nose.ahead_of_legs.metres()}},
+         {"tipping", JudgeNose(nose)->tipping},
+         {"tail",
+          {tail.pin_tare.kilograms(), tail.load.kilograms(), tail.behind_axles.metres(),
+           tail.pin_to_axles.metres()}},
+         {"pin_left", JudgeTail(tail)->pin_left.kilograms()}});
+}
+
+void StandingCase(Dice& dice) {
+  const Parked parked = {.grade = RiseOverRun(dice.Between(-0.6, 0.6)),
+                         .friction = dice.Between(0.05, 1),
+                         .braked_share = dice.Between(0.1, 1),
+                         .weight = InKilograms(dice.Between(500, 40'000))};
+  const double diameter = dice.Between(0.4, 2);
+  const ChockedWheel wheel = {.diameter = InMetres(diameter),
+                              .contact_height = InMetres(diameter / 2 * dice.Between(0.02, 0.95)),
+                              .chock_friction = dice.Between(0.1, 1),
+                              .grade = parked.grade,
+                              .chocked_share = dice.Between(0.2, 1)};
+  const SideLoad side = {.track = InMetres(dice.Between(0.8, 3)),
+                         .centre_height = InMetres(dice.Between(0.4, 3)),
+                         .cross_slope = RiseOverRun(dice.Between(0, 0.5)),
+                         .lateral_g = dice.Between(0, 0.6)};
+  const auto hold = JudgeHold(parked);
+  const auto chock = JudgeChock(wheel);
+  const auto tip = JudgeSideTip(side);
+  Print({{"kind", "standing"},
+         {"grade", parked.grade.rise_over_run()},
+         {"weight", parked.weight.kilograms()},
+         {"grip", parked.friction * parked.braked_share},
+         {"pull", hold->pull.newtons()},
+         {"holds", hold->verdict == Verdict::kClear},
+         {"wheel", {diameter, wheel.contact_height.metres(), wheel.chocked_share}},
+         {"to_climb", chock->to_climb},
+         {"demand", chock->demand},
+         {"side",
+          {side.track.metres(), side.centre_height.metres(), side.cross_slope.rise_over_run(),
+           side.lateral_g}},
+         {"tips_at", tip->tips_at.radians()},
+         {"leans", tip->demand.radians()}});
+}
+
 }  // namespace
 }  // namespace chockwise::fit
 
@@ -154,6 +253,10 @@ int main(int argc, char** argv) {
     StoppingCase(dice);
     SecurementCase(dice);
     AxleCase(dice);
+    ForcesCase(dice);
+    RampCase(dice);
+    TrailerCase(dice);
+    StandingCase(dice);
   }
   return 0;
 }

@@ -36,8 +36,9 @@ def run_out(speed, deceleration):
     stands = lambda _, state: state[1]
     stands.terminal = True
     stands.direction = -1
-    motion = solve_ivp(lambda _, state: [state[1], -deceleration], [0, 10 + 2 * speed / deceleration],
-                       [0.0, speed], events=stands, rtol=1e-10, atol=1e-12)
+    motion = solve_ivp(lambda _, state: [state[1], -deceleration],
+                       [0, 10 + 2 * speed / deceleration], [0.0, speed], events=stands, rtol=1e-10,
+                       atol=1e-12)
     return motion.y_events[0][0][0]
 
 
@@ -89,7 +90,7 @@ def centre(axles):
 
 
 def axle_loads(case, place):
-    """Unknown: front of the first unit, rear of each, each coupling. Forces and moments of each unit."""
+    """Forces and moments of each unit. Unknown: front of the first, rear of each, each coupling."""
     units = case["units"]
     count = len(units)
     size = 2 * count
@@ -174,11 +175,98 @@ def check_axles(case):
     return worst
 
 
+def check_forces(case):
+    """Each tie as a force in space on the load: x ahead, y left, z up."""
+    ties = []
+    for limit, heading, below in case["ties"]:
+        heading, below = math.radians(heading), math.radians(below)
+        ties.append(limit * numpy.array([math.cos(below) * math.cos(heading),
+                                         math.cos(below) * math.sin(heading), -math.sin(below)]))
+    weight, friction = case["weight"], case["friction"]
+    margins = []
+    pushes = (([1, 0, 0], 0.435), ([-1, 0, 0], 0.5), ([0, 1, 0], 0.25), ([0, -1, 0], 0.25))
+    for push, share in pushes:
+        against = [tie for tie in ties if tie @ push < 0]
+        grip = friction * (weight - sum(tie[2] for tie in against))
+        margins.append(grip - sum(tie @ push for tie in against) - share * weight)
+    margins.append(-sum(tie[2] for tie in ties) - 0.2 * weight)
+    return max(relative(ours, theirs) for ours, theirs in zip(case["margins"], margins))
+
+
+def highest_ground(profile, wheelbase):
+    """How far the ground's one corner, at 0, rises above the line under the wheels, at worst."""
+    worst = 0.0
+    for front in numpy.linspace(0, wheelbase, 401):
+        rear = brentq(lambda x: math.hypot(front - x, profile(front) - profile(x)) - wheelbase,
+                      front - 2 * wheelbase, front)
+        slope = (profile(front) - profile(rear)) / (front - rear)
+        worst = max(worst, (profile(0) - profile(rear) + slope * rear) / math.hypot(1, slope))
+    return worst
+
+
+def check_ramp(case):
+    angle = math.atan2(case["height"], math.sqrt(case["length"] ** 2 - case["height"] ** 2))
+    worst = relative(case["angle"], angle)
+    crest = lambda x: min(x, 0.0) * math.tan(angle)
+    exact = highest_ground(crest, case["wheelbase"])
+    # The closed form is on the careful side of the exact geometry, and by no more than an eighth.
+    if not exact <= case["intrusion"] * (1 + 1e-9) or case["intrusion"] > exact * 1.125:
+        return math.inf
+    # The nose on the line of level ground, the ramp rising from the front axle on.
+    return max(worst, relative(case["drop"], case["overhang"] * math.tan(angle)))
+
+
+def check_trailer(case):
+    tare, behind, forklift, ahead = case["nose"]
+    # Legs at 0, wheels far behind: it tips where the wheels carry nothing.
+    wheels_at = -10.0
+    wheels = numpy.linalg.solve([[1, 1], [0, wheels_at]],
+                                [tare + forklift, forklift * ahead - tare * behind])[1]
+    worst = 0.0 if (wheels < 0) == (case["tipping"] > 1) else math.inf
+    worst = max(worst, relative(case["tipping"], 1 - wheels * wheels_at / (-tare * behind)))
+    pin, load, over, length = case["tail"]
+    # Pin at 0, axles at length: the empty trailer lays `pin` on the pin, the load the rest.
+    left = numpy.linalg.solve([[1, 1], [0, length]], [load, load * (length + over)])[0] + pin
+    return max(worst, relative(case["pin_left"], left))
+
+
+def check_standing(case):
+    angle = math.atan(abs(case["grade"]))
+    pull, press = (case["weight"] * GRAVITY * part for part in (math.sin(angle), math.cos(angle)))
+    worst = relative(case["pull"], pull)
+    if case["holds"] != (case["grip"] * press > pull):
+        return math.inf
+    # Moments about the chock's edge: the push at the axle lifts the load off the ground.
+    diameter, height, share = case["wheel"]
+    edge = brentq(lambda x: x * x + (height - diameter / 2) ** 2 - diameter ** 2 / 4, 0, diameter)
+    climb = brentq(lambda push: push * (diameter / 2 - height) - edge, 0, 1e6, xtol=1e-13)
+    worst = max(worst, relative(case["to_climb"], climb))
+    worst = max(worst, relative(case["demand"], math.tan(angle) / share))
+    # The load on the uphill wheels vanishes where it tips.
+    track, centre, slope, lateral = case["side"]
+
+    def uphill(lean):
+        forces = [[1, 1], [track / 2, -track / 2]]
+        return numpy.linalg.solve(forces, [math.cos(lean), -centre * math.sin(lean)])[0]
+
+    tips = brentq(uphill, 0, math.pi / 2)
+    # Slope and turn: where weight and centrifugal force point, off the ground's normal.
+    tilt = math.atan(slope)
+    across = math.sin(tilt) + lateral * math.cos(tilt)
+    into = math.cos(tilt) - lateral * math.sin(tilt)
+    return max(worst, relative(case["tips_at"], tips),
+               relative(case["leans"], math.atan2(across, into)))
+
+
 # Relative, or absolute below one: what the other method itself is good for.
 CHECKS = {
     "stopping": (check_stopping, 1e-8),
     "securement": (check_securement, 1e-9),
     "axles": (check_axles, 1e-7),  # the linear program stops at 1e-7 of its rows
+    "forces": (check_forces, 1e-10),
+    "ramp": (check_ramp, 1e-9),
+    "trailer": (check_trailer, 1e-10),
+    "standing": (check_standing, 1e-9),
 }
 
 
