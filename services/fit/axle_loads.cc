@@ -83,10 +83,10 @@ std::optional<Unusable> WrongAxles(const std::vector<RoadAxle>& axles) {
     if (axles[at].rating) {
       check.Positive("rating of an axle", *axles[at].rating, UpTo{Pounds(100'000)});
     }
-    if (at > 0 && !AtLeast(axles[at].at - axles[at - 1].at, kSingleAxleSpan)) {
+    if (at > 0 && AtLeast(kSingleAxleSpan, axles[at].at - axles[at - 1].at)) {
       check.Refuse({"place of an axle",
-                    fmt::format("axle {} is less than 40 in behind the one before it", at + 1),
-                    "front to back; axles closer than 40 in count as one: list them as one"});
+                    fmt::format("axle {} is no more than 40 in behind the one before it", at + 1),
+                    "front to back; axles within 40 in count as one: list them as one"});
     }
   }
   if (check.failed()) return check.error();

@@ -94,7 +94,7 @@ struct AxleJudgement {
 /// 80,000 lb, the bridge formula over every group of consecutive axles, and two tandems of 34,000
 /// lb each from 36 ft on.
 ///
-/// Domain: 1 to 5 units, 2 to 13 axles, at least 40 in apart and within 200 ft; machine above 0 up
+/// Domain: 1 to 5 units, 2 to 13 axles, more than 40 in apart and within 200 ft; machine above 0 up
 /// to 500,000 lb. A group at its limit is legal; a difference below a millionth of a pound is
 /// binary noise. Error: below 1e-12 of the gross.
 Outcome<AxleJudgement> JudgeAxles(const LoadedVehicle& vehicle);

@@ -23,7 +23,7 @@ struct PrintedCap {
 inline constexpr PrintedCap kSingleAxleCap = {20'000, 9'072};
 inline constexpr PrintedCap kTandemCap = {34'000, 15'422};
 inline constexpr PrintedCap kGrossCap = {80'000, 36'287};
-/// Axles closer than this count as one; up to the second they are a tandem.
+/// Axles no further apart than this count as one; up to the second they are a tandem.
 inline constexpr Metres kSingleAxleSpan = Inches(40);
 inline constexpr Metres kTandemSpan = Inches(96);
 /// Two tandems in a row carry 34,000 lb each from this span on.

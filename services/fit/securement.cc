@@ -78,12 +78,12 @@ struct LimitOfDevice {
 };
 
 struct NameOfDevice {
-  std::string operator()(const Chain&) const { return "chains"; }
-  std::string operator()(const Rope&) const { return "ropes"; }
-  std::string operator()(const Webbing&) const { return "straps"; }
-  std::string operator()(const Strapping&) const { return "steel straps"; }
-  std::string operator()(const Marked& marked) const { return marked.what + "s"; }
-  std::string operator()(const WireRopeOfStrength&) const { return "wire ropes"; }
+  std::string operator()(const Chain&) const { return "chain"; }
+  std::string operator()(const Rope&) const { return "rope"; }
+  std::string operator()(const Webbing&) const { return "strap"; }
+  std::string operator()(const Strapping&) const { return "steel strap"; }
+  std::string operator()(const Marked& marked) const { return marked.what; }
+  std::string operator()(const WireRopeOfStrength&) const { return "wire rope"; }
 };
 
 /// The weakest of the device and all its named parts.
@@ -173,7 +173,7 @@ struct Sum {
   double halves = 0;  // of the column's unit
   int count = 0;
   const Tie* most = nullptr;
-  std::string called = {};  // "tie-downs" where they are of several kinds
+  std::string called = {};  // "tie-down" where they are of several kinds
   Limit of_most = {};
   Limit lowest = {};
 };
@@ -189,7 +189,7 @@ Outcome<Sum> SumOf(const LoadOnDeck& load) {
     sum.halves += tie.count * HalvesThatCount(tie.path) * limit->value;
     sum.count += tie.count;
     const std::string name = std::visit(NameOfDevice{}, tie.device);
-    sum.called = sum.called.empty() || sum.called == name ? name : "tie-downs";
+    sum.called = sum.called.empty() || sum.called == name ? name : "tie-down";
     if (sum.most == nullptr || tie.count > sum.most->count) {
       sum.most = &tie;
       sum.of_most = *limit;
@@ -249,7 +249,8 @@ Outcome<Securement> JudgeSecurement(const LoadOnDeck& load) {
 }
 
 std::string DriversLine(const Securement& tied, UnitSystem system) {
-  const std::string have = fmt::format("{} {}", tied.ties, tied.called);
+  const std::string have =
+      fmt::format("{} {}{}", tied.ties, tied.called, tied.ties == 1 ? "" : "s");
   const std::string more =
       fmt::format("Add {} more of {}", tied.add, Text(tied.add_limit, system, Rounding::kDown));
   if (!AtLeast(tied.effective, tied.needed)) {

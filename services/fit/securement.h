@@ -94,7 +94,7 @@ struct Securement {
   Kilograms margin;     // may be negative
   int ties = 0;
   int ties_needed = 0;
-  std::string called;   // "chains", or "tie-downs" where they are of several kinds
+  std::string called;   // "chain", or "tie-down" where they are of several kinds
   int add = 0;          // how many more of `add_limit` make both the sum and the number
   Kilograms add_limit;  // the limit of one more of what there is most of
   std::string weakest;  // "anchor point": what governs the tie-down with the lowest limit
@@ -108,7 +108,8 @@ struct Securement {
 /// 500,000 lb, length up to 200 ft, 1 to 50 of each tie-down and at least one.
 /// Where 393.130 asks four, the number by length (393.110) is asked as well and the greater counts
 /// (default: the safety lead's to set; 393.110(d) exempts special-purpose machinery from it).
-/// At exactly 10,000 lb both sections apply, and the stricter is asked.
+/// At exactly 10,000 lb both sections apply, and the stricter is asked. Below it two are asked, one
+/// at each end; a federal drivers' handbook reads 393.128 as two at each end.
 Outcome<Securement> JudgeSecurement(const LoadOnDeck& load);
 
 struct Article {

@@ -7,8 +7,22 @@
 #include "services/fit/input_check.h"
 
 namespace chockwise::fit {
+namespace {
 
-ClearanceNeed ExitWidth() { return {Inches(28), "29 CFR 1910.36(g)(2), 1910.37(a)(3)"}; }
+struct PrintedDepth {
+  double feet;
+  double metres;
+};
+/// Nothing live, grounded or live parts opposite, 151 to 600 V; the first is also all of 0 to 150
+/// V.
+constexpr std::array<PrintedDepth, 3> kDepths = {{{3.0, 0.9}, {3.5, 1.07}, {4.0, 1.2}}};
+
+}  // namespace
+
+ClearanceNeed ExitWidth(UnitSystem column) {
+  return {column == UnitSystem::kUs ? Inches(28) : Millimetres(711),
+          "29 CFR 1910.36(g)(2), 1910.37(a)(3)"};
+}
 
 ClearanceNeed ExtinguisherFront() {
   return {Inches(36),
@@ -27,25 +41,18 @@ ClearanceNeed FireWayWidth() {
   return {Feet(20), "20 ft: International Fire Code 503.2.1, from memory; the local code decides"};
 }
 
-ClearanceNeed FromTrackCentre() { return {Feet(8), "29 CFR 1910.178(n)(5)"}; }
+ClearanceNeed FromTrackCentre(UnitSystem column) {
+  return {column == UnitSystem::kUs ? Feet(8) : InMetres(2.44), "29 CFR 1910.178(n)(5)"};
+}
 
 Outcome<ClearanceNeed> PanelDepth(const Panel& panel) {
   InputCheck check;
   check.Positive("voltage to ground", panel.to_ground, UpTo{InVolts(600)});
   if (check.failed()) return tl::unexpected(check.error());
-  const auto feet = [&]() {
-    if (panel.to_ground <= InVolts(150)) return 3.0;
-    switch (panel.opposite) {
-      case PanelOpposite::kNothingLive:
-        return 3.0;
-      case PanelOpposite::kGrounded:
-        return 3.5;
-      case PanelOpposite::kLive:
-        return 4.0;
-    }
-    return 4.0;
-  }();
-  return ClearanceNeed{Feet(feet), "29 CFR 1910.303(g)(1), Table S-1"};
+  const bool low = panel.to_ground <= InVolts(150);
+  const PrintedDepth depth = low ? kDepths[0] : kDepths[static_cast<size_t>(panel.opposite)];
+  const Metres least = panel.column == UnitSystem::kUs ? Feet(depth.feet) : InMetres(depth.metres);
+  return ClearanceNeed{least, "29 CFR 1910.303(g)(1), Table S-1"};
 }
 
 Outcome<KeptClear> JudgeKeptClear(const std::vector<LeftClear>& items) {

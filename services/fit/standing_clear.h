@@ -23,16 +23,18 @@ struct ClearanceNeed {
   std::string source;
 };
 
+// Where a rule prints two units, each is a column of its own and the yard's is used.
+
 /// 28 in (71.1 cm) of width at every point of an exit route.
-ClearanceNeed ExitWidth();
+ClearanceNeed ExitWidth(UnitSystem column);
 /// Within the marked keep-clear of an extinguisher nothing stands; without a marking 36 in.
 ClearanceNeed ExtinguisherFront();
 /// 30 in, or the width of the equipment where that is more. Domain: equipment to 30 ft.
 Outcome<ClearanceNeed> PanelWidth(Metres equipment_width);
 /// 20 ft of width on a fire apparatus road.
 ClearanceNeed FireWayWidth();
-/// 8 ft from the centre of a railroad track.
-ClearanceNeed FromTrackCentre();
+/// 8 ft (2.44 m) from the centre of a railroad track.
+ClearanceNeed FromTrackCentre(UnitSystem column);
 
 /// What stands opposite the live parts (1910.303(g)(1), Table S-1). Concrete, brick and tile count
 /// as grounded.
@@ -41,9 +43,11 @@ enum class PanelOpposite { kNothingLive, kGrounded, kLive };
 struct Panel {
   Volts to_ground;
   PanelOpposite opposite = PanelOpposite::kGrounded;
+  UnitSystem column = UnitSystem::kUs;
 };
 
-/// Table S-1, feet. To 150 V to ground 3 ft; to 600 V 3, 3.5 or 4 ft. Above 600 V or at none it is
+/// Table S-1. To 150 V to ground 3 ft (0.9 m); to 600 V 3, 3.5 or 4 ft (0.9, 1.07 or 1.2 m). The
+/// 2 ft 6 in of installations from before 1981 are not used. Above 600 V or at none it is
 /// refused. A voltage between 150 and 151, where the table says nothing, is the higher row's.
 Outcome<ClearanceNeed> PanelDepth(const Panel& panel);
 

@@ -123,6 +123,8 @@ TEST(AxleLoads, AnInputOutOfItsDomainIsNamed) {
       {"axle far off", with([](V& v) { v.units[1].rear[1].at = Feet(201); }), "place of an axle"},
       {"axles crossed", with([](V& v) { v.units[0].rear[0].at = Feet(23); }), "place of an axle"},
       {"axles as one", with([](V& v) { v.units[0].rear[0].at = Feet(19); }), "place of an axle"},
+      {"axles 40 in apart", with([](V& v) { v.units[0].rear[0].at = Feet(22) - Inches(40); }),
+       "place of an axle"},
       {"no wheelbase", with([](V& v) { v.units[0].coupling = Feet(55); }), "place of an axle"},
       {"zero tare", with([](V& v) { v.units[0].rear[0].tare = {}; }), "tare of an axle"},
       {"negative tare", with([](V& v) { v.units[0].rear[0].tare = Pounds(-1); }),

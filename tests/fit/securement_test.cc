@@ -34,6 +34,8 @@ TEST(Securement, TheDriverReadsHowManyMoreOfWhat) {
   EXPECT_EQ(LineOf(two), "2 chains: TOO FEW, 4 needed. Add 2 more of 6,600 lb");
   two.ties[1].device = Webbing{WebbingWidth::k4};
   EXPECT_EQ(LineOf(two), "2 tie-downs: TOO FEW, 4 needed. Add 2 more of 6,600 lb");
+  two.ties.pop_back();
+  EXPECT_EQ(LineOf(two), "1 chain: SHORT 1,700 lb. Add 3 more of 6,600 lb");
   LoadOnDeck metric = Machine(0);
   metric.weight = InKilograms(19'000);
   metric.column = UnitSystem::kSi;

@@ -75,10 +75,22 @@ TEST(Osha1910_303, TableS1Depths) {
   EXPECT_EQ(PanelWidth(Inches(42))->least, Inches(42));
 }
 
+TEST(Osha1910_303, TableS1InMetresIsAColumnOfItsOwn) {
+  const auto metres = [](double volts, PanelOpposite opposite) {
+    return PanelDepth({InVolts(volts), opposite, UnitSystem::kSi})->least.metres();
+  };
+  EXPECT_EQ(metres(120, PanelOpposite::kLive), 0.9);
+  EXPECT_EQ(metres(480, PanelOpposite::kNothingLive), 0.9);
+  EXPECT_EQ(metres(480, PanelOpposite::kGrounded), 1.07);
+  EXPECT_EQ(metres(480, PanelOpposite::kLive), 1.2);
+}
+
+// 1910.36(g)(2): 28 in (71.1 cm); 1910.178(n)(5): 8 ft (2.44 m).
 TEST(Osha1910, ExitsAndTracks) {
-  EXPECT_EQ(ExitWidth().least, Inches(28));  // 1910.36(g)(2): 28 in (71.1 cm)
-  EXPECT_NEAR(ExitWidth().least.metres(), 0.711, 0.0005);
-  EXPECT_EQ(FromTrackCentre().least, Feet(8));  // 1910.178(n)(5): 8 ft (2.44 m)
+  EXPECT_EQ(ExitWidth(UnitSystem::kUs).least, Inches(28));
+  EXPECT_EQ(ExitWidth(UnitSystem::kSi).least, Millimetres(711));
+  EXPECT_EQ(FromTrackCentre(UnitSystem::kUs).least, Feet(8));
+  EXPECT_EQ(FromTrackCentre(UnitSystem::kSi).least, InMetres(2.44));
 }
 
 }  // namespace

@@ -1,0 +1,144 @@
+// A hundred thousand cases of each kind within a few roundings of their limit, against a long
+// double: never clear where the reference says conflict, so the stated error bounds hold.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <random>
+
+#include "services/fit/loading_dock.h"
+#include "services/fit/loading_ramp.h"
+#include "services/fit/standing.h"
+#include "services/fit/stopping.h"
+
+namespace chockwise::fit {
+namespace {
+
+constexpr int kCases = 100'000;
+
+class Dice {
+ public:
+  double Between(double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(engine_);
+  }
+  /// 1 and up to `steps` roundings more or less.
+  double Near(int steps) {
+    return 1 + std::uniform_int_distribution<int>(-steps, steps)(engine_) * 0x1p-52;
+  }
+
+ private:
+  std::mt19937_64 engine_{20261125};
+};
+
+struct Tally {
+  int clear = 0, conflict = 0, undecided = 0;
+  void Add(Verdict verdict, long double true_margin) {
+    if (verdict == Verdict::kClear) {
+      ASSERT_GE(true_margin, 0.0L);
+      ++clear;
+    } else if (verdict == Verdict::kConflict) {
+      ASSERT_LE(true_margin, 0.0L);
+      ++conflict;
+    } else {
+      ++undecided;
+    }
+  }
+  void ExpectAllKinds() const {
+    EXPECT_GT(clear, kCases / 100);
+    EXPECT_GT(conflict, kCases / 100);
+    EXPECT_GT(undecided, kCases / 100);
+  }
+};
+
+TEST(NearLimit, Stopping) {
+  Dice dice;
+  Tally tally;
+  for (int at = 0; at < kCases; ++at) {
+    Motion motion = {.speed = InMetresPerSecond(dice.Between(0.1, 30)),
+                     .friction = dice.Between(0.1, 1),
+                     .grade = RiseOverRun(dice.Between(-0.06, 0.3)),
+                     .response = Duration::FromMicros(static_cast<int64_t>(dice.Between(0, 5e6)))};
+    const Metres seen = StoppingDistance(motion)->distance * dice.Near(40);
+    const long double v = motion.speed.metres_per_second(), g = motion.grade.rise_over_run();
+    const long double t = static_cast<long double>(motion.response.micros()) / 1e6L;
+    const long double a = static_cast<long double>(kGravity) *
+                          (static_cast<long double>(motion.friction) + g) / std::sqrt(1 + g * g);
+    tally.Add(JudgeStop(motion, {.clear_ahead = seen})->verdict,
+              seen.metres() - (v * t + v * v / (2 * a)));
+  }
+  tally.ExpectAllKinds();
+}
+
+TEST(NearLimit, HoldOnGrade) {
+  Dice dice;
+  Tally tally;
+  for (int at = 0; at < kCases; ++at) {
+    const double friction = dice.Between(0.1, 1), share = dice.Between(0.1, 1);
+    const double grade = friction * share * dice.Near(400);
+    const auto hold = JudgeHold({.grade = RiseOverRun(grade),
+                                 .friction = friction,
+                                 .braked_share = share,
+                                 .weight = InKilograms(1'000)});
+    tally.Add(hold->verdict, static_cast<long double>(friction) * share - grade);
+  }
+  tally.ExpectAllKinds();
+}
+
+TEST(NearLimit, SideTip) {
+  Dice dice;
+  Tally tally;
+  for (int at = 0; at < kCases; ++at) {
+    const double height = dice.Between(0.5, 3), slope = dice.Between(0, 0.4);
+    const double lateral = dice.Between(0, 0.4);
+    const double lean = (slope + lateral) / (1 - slope * lateral);
+    const double track = std::min(9.0, 2 * height * kSideReserve * lean * dice.Near(400));
+    if (track < 0.01) continue;
+    const auto tip = JudgeSideTip({.track = InMetres(track),
+                                   .centre_height = InMetres(height),
+                                   .cross_slope = RiseOverRun(slope),
+                                   .lateral_g = lateral});
+    const long double s = slope, l = lateral;
+    tally.Add(tip->verdict,
+              static_cast<long double>(track) / (2.0L * height) / 1.5L - (s + l) / (1 - s * l));
+  }
+  tally.ExpectAllKinds();
+}
+
+TEST(NearLimit, RampGrip) {
+  Dice dice;
+  Tally tally;
+  for (int at = 0; at < kCases; ++at) {
+    const double length = dice.Between(2, 15), rise = dice.Between(0.05, 0.35);
+    const double height = length * rise,
+                 friction = kGripReserve * rise / std::sqrt(1 - rise * rise) * dice.Near(400);
+    const auto climb = JudgeRamp({.deck_height = InMetres(height),
+                                  .ramp_length = InMetres(length),
+                                  .friction = friction,
+                                  .wheelbase = InMetres(2),
+                                  .belly_clearance = InMetres(2),
+                                  .nose_overhang = {},
+                                  .tail_overhang = {}});
+    const long double h = height, l = length;
+    tally.Add(climb->verdict,
+              static_cast<long double>(friction) / 1.5L - h / std::sqrt(l * l - h * h));
+  }
+  tally.ExpectAllKinds();
+}
+
+TEST(NearLimit, TailOfATrailer) {
+  Dice dice;
+  Tally tally;
+  for (int at = 0; at < kCases; ++at) {
+    const double pin = dice.Between(1'000, 6'000), load = dice.Between(2'000, 20'000);
+    const double length = dice.Between(6, 13);
+    const double behind = 0.75 * pin * length / load * dice.Near(400);
+    const auto tail = JudgeTail({.pin_tare = InKilograms(pin),
+                                 .load = InKilograms(load),
+                                 .behind_axles = InMetres(behind),
+                                 .pin_to_axles = InMetres(length)});
+    tally.Add(tail->verdict, 0.75L * pin - static_cast<long double>(load) * behind / length);
+  }
+  tally.ExpectAllKinds();
+}
+
+}  // namespace
+}  // namespace chockwise::fit
