@@ -20,7 +20,7 @@ struct Read {
 Read ReadCsv(std::string_view text, const std::vector<std::string>& columns = {"a", "b", "c"}) {
   Read read;
   Notes notes("table.csv", read.complaints);
-  for (CsvRow& row : ReadTable(text, columns, notes).rows) {
+  for (CsvRow& row : ReadTable(text, {.required = columns}, notes).rows) {
     read.cells.push_back(std::move(row.cells));
     read.lines.push_back(row.line);
   }
