@@ -34,7 +34,7 @@ struct Loads {
 
 /// A limit: load <= allowed, wherever the machine stands.
 struct Limit {
-  AxleGroup group;
+  AxleLimit group;
   LoadLine load;
   double allowed = 0;
   double Excess(double place) const { return load.At(place) - allowed; }
@@ -172,7 +172,7 @@ bool IsTandemPair(const Loads& loads, size_t first, size_t last) {
 
 Limit LimitOnSpan(const Loads& loads, size_t first, size_t last, BridgeRounding rounding) {
   Limit limit;
-  AxleGroup& group = limit.group;
+  AxleLimit& group = limit.group;
   group.span = loads.axles[last].at - loads.axles[first].at;
   const int count = static_cast<int>(last - first) + 1;
   if (count == 1) {
@@ -236,8 +236,8 @@ std::vector<Limit> LimitsOf(const Loads& loads, BridgeRounding rounding) {
   return limits;
 }
 
-AxleGroup Judged(const Limit& limit, double place) {
-  AxleGroup group = limit.group;
+AxleLimit Judged(const Limit& limit, double place) {
+  AxleLimit group = limit.group;
   const double actual = limit.load.At(place);
   group.actual = Pounds(limit.group.rule == AxleRule::kStaysDown ? -actual : actual);
   group.allowed = Pounds(limit.allowed);
@@ -297,8 +297,8 @@ std::optional<Metres> MoveInto(const DeckStretch& legal, Metres at) {
   return std::nullopt;
 }
 
-AxleGroup LeastMargin(const std::vector<AxleGroup>& groups) {
-  return *std::ranges::min_element(groups, {}, &AxleGroup::margin);
+AxleLimit LeastMargin(const std::vector<AxleLimit>& groups) {
+  return *std::ranges::min_element(groups, {}, &AxleLimit::margin);
 }
 
 }  // namespace
@@ -324,7 +324,7 @@ Outcome<AxleJudgement> JudgeAxles(const LoadedVehicle& vehicle) {
   if (!within && judged.legal) judged.move = MoveInto(*judged.legal, vehicle.machine_at);
   const double least_bad = LeastBadPlace(limits, vehicle);
   judged.least_bad_at = InMetres(least_bad);
-  std::vector<AxleGroup> there;
+  std::vector<AxleLimit> there;
   for (const Limit& limit : limits) there.push_back(Judged(limit, least_bad));
   judged.least_bad = LeastMargin(there);
   return judged;
@@ -332,7 +332,7 @@ Outcome<AxleJudgement> JudgeAxles(const LoadedVehicle& vehicle) {
 
 namespace {
 
-std::string WhatIsOver(const AxleGroup& group, UnitSystem system) {
+std::string WhatIsOver(const AxleLimit& group, UnitSystem system) {
   const std::string over = Text(-group.margin, system, Rounding::kUp);
   switch (group.rule) {
     case AxleRule::kGross:

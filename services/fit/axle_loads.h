@@ -59,7 +59,7 @@ enum class AxleRule {
 };
 
 /// One limit, on the axles `first` to `last` counted from 1 at the front.
-struct AxleGroup {
+struct AxleLimit {
   AxleRule rule = AxleRule::kSingleAxle;
   int first = 1;
   int last = 1;
@@ -80,14 +80,14 @@ struct AxleJudgement {
   std::vector<Kilograms> axles;      // front to back, with tare
   std::vector<Kilograms> couplings;  // by the machine, without tare
   Kilograms gross;
-  std::vector<AxleGroup> groups;  // every limit, at the machine's place
-  AxleGroup worst;                // least margin
+  std::vector<AxleLimit> groups;  // every limit, at the machine's place
+  AxleLimit worst;                // least margin
   std::optional<DeckStretch> legal;
   /// To the nearest legal place; backwards is positive. nullopt where it stands well or none helps.
   std::optional<Metres> move;
   /// Where nothing helps: the place with the least excess, and what is in excess there.
   Metres least_bad_at;
-  AxleGroup least_bad;
+  AxleLimit least_bad;
 };
 
 /// Source: equilibrium of each unit; 23 U.S.C. 127(a): single 20,000 lb, tandem 34,000 lb, gross

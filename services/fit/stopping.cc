@@ -21,7 +21,7 @@ struct Braking {
   double deceleration;  // metres per second squared, along the slope
 };
 
-Outcome<Braking> BrakingOf(const Motion& motion) {
+Outcome<Braking> BrakingOf(const BrakedMotion& motion) {
   InputCheck check;
   check.Positive("friction", motion.friction, UpTo{1.5})
       .Between("grade", motion.grade, Span{Percent(-50), Percent(50)});
@@ -42,7 +42,7 @@ Outcome<Braking> BrakingOf(const Motion& motion) {
                  .deceleration = kGravity * cosine * (hold + grade)};
 }
 
-std::optional<Unusable> WrongSight(const Sight& sight) {
+std::optional<Unusable> WrongSight(const SeenAhead& sight) {
   InputCheck check;
   check.NotNegative("clear distance ahead", sight.clear_ahead, UpTo{Feet(10'000)})
       .NotNegative("body length", sight.body_length, UpTo{Feet(200)});
@@ -85,7 +85,7 @@ double PlanningFriction(Surface surface, Running running) {
   return 0.10;
 }
 
-Outcome<Stopping> StoppingDistance(const Motion& motion) {
+Outcome<Stopping> StoppingDistance(const BrakedMotion& motion) {
   InputCheck check;
   check.Positive("speed", motion.speed, UpTo{MilesPerHour(80)});
   if (check.failed()) return tl::unexpected(check.error());
@@ -100,7 +100,7 @@ Outcome<Stopping> StoppingDistance(const Motion& motion) {
   return stop;
 }
 
-Outcome<MetresPerSecond> SpeedCap(const Motion& motion, const Sight& sight) {
+Outcome<MetresPerSecond> SpeedCap(const BrakedMotion& motion, const SeenAhead& sight) {
   if (auto wrong = WrongSight(sight)) return tl::unexpected(*wrong);
   const Outcome<Braking> braking = BrakingOf(motion);
   if (!braking) return tl::unexpected(braking.error());
@@ -111,7 +111,7 @@ Outcome<MetresPerSecond> SpeedCap(const Motion& motion, const Sight& sight) {
   return InMetresPerSecond(2 * room / (delay + root));
 }
 
-Outcome<Standoff> SpotterStandoff(const Motion& motion, Metres body_length) {
+Outcome<Standoff> SpotterStandoff(const BrakedMotion& motion, Metres body_length) {
   InputCheck check;
   check.Positive("body length", body_length, UpTo{Feet(200)});
   if (check.failed()) return tl::unexpected(check.error());
@@ -121,7 +121,7 @@ Outcome<Standoff> SpotterStandoff(const Motion& motion, Metres body_length) {
                   .stopping = *stop};
 }
 
-Outcome<StopWithin> JudgeStop(const Motion& motion, const Sight& sight) {
+Outcome<StopWithin> JudgeStop(const BrakedMotion& motion, const SeenAhead& sight) {
   if (auto wrong = WrongSight(sight)) return tl::unexpected(*wrong);
   const Outcome<Stopping> stop = StoppingDistance(motion);
   if (!stop) return tl::unexpected(stop.error());

@@ -48,7 +48,7 @@ inline constexpr Metres kLeastStandoff = Feet(30);
 /// Friction and grade together at or below this hold nothing back (default: the safety lead's).
 inline constexpr double kLeastHold = 0.03;
 
-struct Motion {
+struct BrakedMotion {
   MetresPerSecond speed;
   double friction = 0;  // of the ground under all braked wheels, 0 to 1.5
   Grade grade = {};     // downhill is negative
@@ -73,9 +73,9 @@ struct Stopping {
 /// above 0.03. The usual form leaves cos θ out and is short by 1 / cos θ: 0.3 % at 8 %, 2 % at
 /// 20 %. Error: ten roundings, below 2e-15 of the distance. Source: constant deceleration; the form
 /// of AASHTO's stopping sight distance.
-Outcome<Stopping> StoppingDistance(const Motion& motion);
+Outcome<Stopping> StoppingDistance(const BrakedMotion& motion);
 
-struct Sight {
+struct SeenAhead {
   Metres clear_ahead;       // what the driver sees to be clear, or how far the spotter stands off
   Metres body_length = {};  // kept between the spotter and the machine; 0 where nobody walks ahead
 };
@@ -84,7 +84,7 @@ struct Sight {
 /// `motion.speed` is not looked at. It is 0 where not even the body length is seen.
 ///
 /// v = 2·D / (t + √(t² + 2·D / a)): the root of the quadratic that does not cancel.
-Outcome<MetresPerSecond> SpeedCap(const Motion& motion, const Sight& sight);
+Outcome<MetresPerSecond> SpeedCap(const BrakedMotion& motion, const SeenAhead& sight);
 
 struct Standoff {
   Metres distance;  // to keep between the spotter and the machine
@@ -92,7 +92,7 @@ struct Standoff {
 };
 
 /// Stopping distance and one body length, and at least ten yards.
-Outcome<Standoff> SpotterStandoff(const Motion& motion, Metres body_length);
+Outcome<Standoff> SpotterStandoff(const BrakedMotion& motion, Metres body_length);
 
 struct StopWithin {
   Verdict verdict = Verdict::kUndecided;
@@ -102,7 +102,7 @@ struct StopWithin {
 };
 
 /// Whether the machine stands within what is seen.
-Outcome<StopWithin> JudgeStop(const Motion& motion, const Sight& sight);
+Outcome<StopWithin> JudgeStop(const BrakedMotion& motion, const SeenAhead& sight);
 
 std::string DriversLine(const Stopping& stopping, UnitSystem system);  // "STOPS IN 23 ft"
 std::string DriversLine(const Standoff& standoff, UnitSystem system);  // "KEEP 40 ft"

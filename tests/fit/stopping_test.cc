@@ -8,7 +8,7 @@
 namespace chockwise::fit {
 namespace {
 
-Motion Yard(double mph, double friction = 0.20) {
+BrakedMotion Yard(double mph, double friction = 0.20) {
   return {.speed = MilesPerHour(mph), .friction = friction};
 }
 
@@ -26,17 +26,17 @@ TEST(Stopping, TheDriverReadsAVerbAndANumber) {
 }
 
 TEST(Stopping, AirBrakesRollHalfASecondFurther) {
-  Motion air = Yard(10);
+  BrakedMotion air = Yard(10);
   air.lag = kAirLag;
   const Metres more = StoppingDistance(air)->distance - StoppingDistance(Yard(10))->distance;
   EXPECT_NEAR(more.metres(), 4.4704 * 0.5, 1e-12);
 }
 
 TEST(Stopping, TheWeakerOfBrakesAndGroundStops) {
-  Motion dry = Yard(20, 0.75);
+  BrakedMotion dry = Yard(20, 0.75);
   dry.brake_share = 0.435;
   EXPECT_EQ(StoppingDistance(dry)->distance, StoppingDistance(Yard(20, 0.435))->distance);
-  Motion ice = Yard(20, 0.10);
+  BrakedMotion ice = Yard(20, 0.10);
   ice.brake_share = 0.435;
   EXPECT_EQ(StoppingDistance(ice)->distance, StoppingDistance(Yard(20, 0.10))->distance);
 }
@@ -47,7 +47,7 @@ TEST(Stopping, TheSpotterKeepsTenYardsEvenFromACrawl) {
 }
 
 TEST(Stopping, NothingSeenIsNoSpeed) {
-  const Sight blind = {.clear_ahead = Feet(20), .body_length = Feet(20)};
+  const SeenAhead blind = {.clear_ahead = Feet(20), .body_length = Feet(20)};
   EXPECT_EQ(*SpeedCap(Yard(5), blind), InMetresPerSecond(0));
 }
 
@@ -63,33 +63,35 @@ TEST(Stopping, PlanningFrictionIsTheCarefulEnd) {
 // Each row spoils one input; the answer is a refusal that names it. Law 2.
 TEST(Stopping, AnInputOutOfItsDomainIsNamed) {
   const auto with = [](auto spoil) {
-    Motion motion = Yard(5);
+    BrakedMotion motion = Yard(5);
     spoil(motion);
     return UnusableOf(StoppingDistance(motion));
   };
   const double nan = std::numeric_limits<double>::quiet_NaN();
   ExpectNamed({
-      {"zero speed", with([](Motion& m) { m.speed = {}; }), "speed"},
-      {"negative speed", with([](Motion& m) { m.speed = MilesPerHour(-3); }), "speed"},
-      {"absurd speed", with([](Motion& m) { m.speed = MilesPerHour(81); }), "speed"},
-      {"zero friction", with([](Motion& m) { m.friction = 0; }), "friction"},
-      {"negative friction", with([](Motion& m) { m.friction = -0.2; }), "friction"},
-      {"friction in percent", with([](Motion& m) { m.friction = 20; }), "friction"},
-      {"friction not a number", with([nan](Motion& m) { m.friction = nan; }), "friction"},
-      {"grade too steep", with([](Motion& m) { m.grade = Percent(51); }), "grade"},
-      {"grade beats friction", with([](Motion& m) { m.grade = Percent(-17); }), "grade"},
-      {"grade beats the brakes", with([](Motion& m) {
+      {"zero speed", with([](BrakedMotion& m) { m.speed = {}; }), "speed"},
+      {"negative speed", with([](BrakedMotion& m) { m.speed = MilesPerHour(-3); }), "speed"},
+      {"absurd speed", with([](BrakedMotion& m) { m.speed = MilesPerHour(81); }), "speed"},
+      {"zero friction", with([](BrakedMotion& m) { m.friction = 0; }), "friction"},
+      {"negative friction", with([](BrakedMotion& m) { m.friction = -0.2; }), "friction"},
+      {"friction in percent", with([](BrakedMotion& m) { m.friction = 20; }), "friction"},
+      {"friction not a number", with([nan](BrakedMotion& m) { m.friction = nan; }), "friction"},
+      {"grade too steep", with([](BrakedMotion& m) { m.grade = Percent(51); }), "grade"},
+      {"grade beats friction", with([](BrakedMotion& m) { m.grade = Percent(-17); }), "grade"},
+      {"grade beats the brakes", with([](BrakedMotion& m) {
          m.friction = 0.75;
          m.brake_share = 0.10;
          m.grade = Percent(-8);
        }),
        "grade"},
-      {"zero brakes", with([](Motion& m) { m.brake_share = 0; }), "brake share"},
-      {"brakes in percent", with([](Motion& m) { m.brake_share = 43.5; }), "brake share"},
-      {"brakes not a number", with([nan](Motion& m) { m.brake_share = nan; }), "brake share"},
-      {"negative response", with([](Motion& m) { m.response = Seconds(-1); }), "response time, s"},
-      {"long response", with([](Motion& m) { m.response = Seconds(11); }), "response time, s"},
-      {"negative lag", with([](Motion& m) { m.lag = Seconds(-1); }), "brake lag, s"},
+      {"zero brakes", with([](BrakedMotion& m) { m.brake_share = 0; }), "brake share"},
+      {"brakes in percent", with([](BrakedMotion& m) { m.brake_share = 43.5; }), "brake share"},
+      {"brakes not a number", with([nan](BrakedMotion& m) { m.brake_share = nan; }), "brake share"},
+      {"negative response", with([](BrakedMotion& m) { m.response = Seconds(-1); }),
+       "response time, s"},
+      {"long response", with([](BrakedMotion& m) { m.response = Seconds(11); }),
+       "response time, s"},
+      {"negative lag", with([](BrakedMotion& m) { m.lag = Seconds(-1); }), "brake lag, s"},
       {"no body", UnusableOf(SpotterStandoff(Yard(5), Feet(0))), "body length"},
       {"absurd body", UnusableOf(SpotterStandoff(Yard(5), Feet(201))), "body length"},
       {"negative sight", UnusableOf(SpeedCap(Yard(5), {.clear_ahead = Feet(-1)})),
@@ -102,21 +104,21 @@ TEST(Stopping, AnInputOutOfItsDomainIsNamed) {
 
 // Friction and grade together of 0.03 hold nothing; a hair more stops, however late.
 TEST(Stopping, RefusesWhereTheSlopeBeatsTheFriction) {
-  Motion steep = Yard(3, 0.03);
+  BrakedMotion steep = Yard(3, 0.03);
   EXPECT_FALSE(StoppingDistance(steep).has_value());
   steep.friction = 0.0301;
   EXPECT_TRUE(StoppingDistance(steep).has_value());
 }
 
-Motion AnyMotion() {
-  Motion motion = Yard(*rc::gen::inRange(1, 800) / 10.0, *rc::gen::inRange(10, 150) / 100.0);
+BrakedMotion AnyMotion() {
+  BrakedMotion motion = Yard(*rc::gen::inRange(1, 800) / 10.0, *rc::gen::inRange(10, 150) / 100.0);
   motion.grade = Percent(*rc::gen::inRange(-60, 300) / 10.0);
   motion.lag = *rc::gen::element(Duration(), kAirLag);
   return motion;
 }
 
 RC_GTEST_PROP(StoppingProperty, TheCapIsTheSpeedThatJustStops, ()) {
-  const Motion motion = AnyMotion();
+  const BrakedMotion motion = AnyMotion();
   const auto stop = StoppingDistance(motion);
   RC_ASSERT(stop.has_value());
   const auto cap = SpeedCap(motion, {.clear_ahead = stop->distance});
@@ -124,8 +126,8 @@ RC_GTEST_PROP(StoppingProperty, TheCapIsTheSpeedThatJustStops, ()) {
 }
 
 RC_GTEST_PROP(StoppingProperty, MoreSpeedLessGripOrMoreDownhillNeverStopsSooner, ()) {
-  const Motion motion = AnyMotion();
-  Motion worse = motion;
+  const BrakedMotion motion = AnyMotion();
+  BrakedMotion worse = motion;
   worse.speed = std::min(MilesPerHour(80), motion.speed + MilesPerHour(1));
   worse.friction = motion.friction * 0.99;
   worse.grade = motion.grade - Percent(0.5);
@@ -135,7 +137,7 @@ RC_GTEST_PROP(StoppingProperty, MoreSpeedLessGripOrMoreDownhillNeverStopsSooner,
 }
 
 RC_GTEST_PROP(StoppingProperty, MoreSightNeverTurnsClearIntoConflict, ()) {
-  const Motion motion = AnyMotion();
+  const BrakedMotion motion = AnyMotion();
   const Metres sight = Feet(*rc::gen::inRange(0, 2000));
   const auto before = JudgeStop(motion, {.clear_ahead = sight});
   const auto after = JudgeStop(motion, {.clear_ahead = sight + Inches(*rc::gen::inRange(0, 500))});
@@ -144,7 +146,7 @@ RC_GTEST_PROP(StoppingProperty, MoreSightNeverTurnsClearIntoConflict, ()) {
 
 RC_GTEST_PROP(StoppingProperty, TheUnitOfInputNeverChangesTheAnswer, ()) {
   const int feet = *rc::gen::inRange(1, 400);
-  const Motion motion = AnyMotion();
+  const BrakedMotion motion = AnyMotion();
   const auto us = JudgeStop(motion, {.clear_ahead = Feet(feet)});
   const auto si = JudgeStop(motion, {.clear_ahead = Millimetres(feet * 304.8)});
   RC_ASSERT(us->verdict == si->verdict);

@@ -96,8 +96,8 @@ LoadedVehicle FhwaTruck(double second_axle_ft) {
           .rounding = BridgeRounding::kPublished};
 }
 
-AxleGroup Group(const AxleJudgement& judged, int first, int last) {
-  for (const AxleGroup& group : judged.groups)
+AxleLimit Group(const AxleJudgement& judged, int first, int last) {
+  for (const AxleLimit& group : judged.groups)
     if (group.first == first && group.last == last && group.rule != AxleRule::kGross) return group;
   return {};
 }
@@ -105,7 +105,7 @@ AxleGroup Group(const AxleJudgement& judged, int first, int last) {
 TEST(FhwaExample, FiveAxlesOver51Feet) {
   const auto judged = JudgeAxles(FhwaTruck(16));
   ASSERT_TRUE(judged.has_value());
-  const AxleGroup front = Group(*judged, 1, 3), all = Group(*judged, 1, 5);
+  const AxleLimit front = Group(*judged, 1, 3), all = Group(*judged, 1, 5);
   EXPECT_NEAR(front.actual.pounds(), 46'000, 1);
   EXPECT_NEAR(front.allowed.pounds(), 51'000, 1e-6);
   EXPECT_GT(front.margin, Kilograms());
@@ -113,7 +113,7 @@ TEST(FhwaExample, FiveAxlesOver51Feet) {
   EXPECT_NEAR(all.allowed.pounds(), 80'000, 1e-6);
   EXPECT_EQ(all.bridge.planned_lb, 79'500);
   EXPECT_GE(all.margin, Pounds(-1e-6));
-  const AxleGroup rear = Group(*judged, 2, 5);
+  const AxleLimit rear = Group(*judged, 2, 5);
   EXPECT_NEAR(rear.actual.pounds(), 68'000, 1);
   EXPECT_NEAR(rear.allowed.pounds(), 65'500, 1e-6);  // 65,333
   EXPECT_EQ(rear.rule, AxleRule::kBridge);
@@ -126,7 +126,7 @@ TEST(FhwaExample, PassesWhereTheTandemsStand36FeetApart) {
   LoadedVehicle truck = FhwaTruck(15);
   truck.units[0].rear[1].at = Feet(19);  // a tandem again, 15 to 51 ft
   const auto judged = JudgeAxles(truck);
-  const AxleGroup rear = Group(*judged, 2, 5);
+  const AxleLimit rear = Group(*judged, 2, 5);
   EXPECT_EQ(rear.rule, AxleRule::kTandemPair);
   EXPECT_NEAR(rear.allowed.pounds(), 68'000, 1e-6);
   EXPECT_EQ(judged->verdict, Verdict::kClear);

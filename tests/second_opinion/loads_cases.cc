@@ -34,7 +34,7 @@ class Dice {
 void Print(const Json& json) { std::puts(json.dump().c_str()); }
 
 void StoppingCase(Dice& dice) {
-  const Motion motion = {.speed = InMetresPerSecond(dice.Between(0.05, 20)),
+  const BrakedMotion motion = {.speed = InMetresPerSecond(dice.Between(0.05, 20)),
                          .friction = dice.Between(0.05, 1.2),
                          .grade = RiseOverRun(dice.Between(-0.3, 0.3)),
                          .brake_share = {},
