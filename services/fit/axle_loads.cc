@@ -352,7 +352,19 @@ std::string WhatIsOver(const AxleLimit& group, UnitSystem system) {
   return fmt::format("axles {} to {} stay {} over", group.first, group.last, over);
 }
 
+Metres StepOf(UnitSystem system) { return system == UnitSystem::kUs ? Inches(1) : Millimetres(10); }
+
 }  // namespace
+
+std::optional<Metres> MoveToSay(const AxleJudgement& judged, UnitSystem system) {
+  if (!judged.move) return std::nullopt;
+  const Metres step = StepOf(system);
+  const Metres size = *judged.move < Metres() ? -*judged.move : *judged.move;
+  const Metres rounded = step * std::ceil(size / step - 1e-6);
+  // Nobody sets a machine down finer than a step: a narrower stretch is no place.
+  if (rounded - size > judged.legal->rear - judged.legal->front) return std::nullopt;
+  return *judged.move > Metres() ? rounded : -rounded;
+}
 
 std::string DriversLine(const AxleJudgement& judged, UnitSystem system) {
   if (judged.verdict == Verdict::kClear) {
@@ -360,16 +372,14 @@ std::string DriversLine(const AxleJudgement& judged, UnitSystem system) {
                        Text(judged.worst.margin, system, Rounding::kDown));
   }
   if (!judged.move) return "NO PLACE ON THE DECK HELPS: " + WhatIsOver(judged.least_bad, system);
-  const Metres step = system == UnitSystem::kUs ? Inches(1) : Millimetres(10);
-  const Metres size = *judged.move < Metres() ? -*judged.move : *judged.move;
-  const Metres rounded = step * std::ceil(size / step - 1e-6);
-  // Nobody sets a machine down finer than a step: a narrower stretch is no place.
-  if (rounded - size > judged.legal->rear - judged.legal->front) {
+  const std::optional<Metres> move = MoveToSay(judged, system);
+  if (!move) {
     return "NO PLACE ON THE DECK HELPS: the legal stretch is narrower than " +
-           Text(step, system, Rounding::kDown);
+           Text(StepOf(system), system, Rounding::kDown);
   }
-  return fmt::format("MOVE MACHINE {} {}", Text(rounded, system, Rounding::kUp),
-                     *judged.move > Metres() ? "BACK" : "FORWARD");
+  const bool back = *move > Metres();
+  return fmt::format("MOVE MACHINE {} {}", Text(back ? *move : -*move, system, Rounding::kUp),
+                     back ? "BACK" : "FORWARD");
 }
 
 }  // namespace chockwise::fit

@@ -99,6 +99,10 @@ struct AxleJudgement {
 /// binary noise. Error: below 1e-12 of the gross.
 Outcome<AxleJudgement> JudgeAxles(const LoadedVehicle& vehicle);
 
+/// The move as it is said: away from the limit to the next whole inch or centimetre, backwards
+/// positive. nullopt where no move helps or the legal stretch is too narrow for one.
+std::optional<Metres> MoveToSay(const AxleJudgement& judged, UnitSystem system);
+
 std::string DriversLine(const AxleJudgement& judged, UnitSystem system);
 
 inline constexpr std::array<std::string_view, 3> kAxleSources = {

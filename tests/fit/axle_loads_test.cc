@@ -60,6 +60,28 @@ TEST(AxleLoads, NothingHelpsAgainstTheGross) {
   EXPECT_TRUE(DriversLine(*heavy, UnitSystem::kUs).starts_with("NO PLACE ON THE DECK HELPS: "));
 }
 
+TEST(AxleLoads, AStretchNarrowerThanAnInchIsNoPlace) {
+  LoadedVehicle lowboy = Lowboy(48'000, 25);
+  lowboy.units[0].front[0].tare = Pounds(9'000);
+  // Heavier by steps until both tandems leave less than an inch between their limits.
+  auto judged = JudgeAxles(lowboy);
+  while (judged->legal && judged->legal->rear - judged->legal->front >= Inches(0.9)) {
+    lowboy.machine += Pounds(1);
+    judged = JudgeAxles(lowboy);
+  }
+  ASSERT_TRUE(judged->legal.has_value());
+  bool narrow = false;  // the whole inches from the front may hit the stretch, or step over it
+  for (double inches = 0; inches < 1; inches += 0.1) {
+    lowboy.machine_at = lowboy.deck_front + Inches(inches);
+    judged = JudgeAxles(lowboy);
+    const auto move = MoveToSay(*judged, UnitSystem::kUs);
+    narrow |= !move;
+    const std::string line = DriversLine(*judged, UnitSystem::kUs);
+    EXPECT_EQ(line.ends_with("the legal stretch is narrower than 1 in"), !move) << line;
+  }
+  EXPECT_TRUE(narrow);
+}
+
 TEST(AxleLoads, RatingsOfTheMakersCountToo) {
   LoadedVehicle lowboy = Lowboy(40'000, 38);
   lowboy.units[1].rear[0].rating = Pounds(10'000);
@@ -172,6 +194,18 @@ RC_GTEST_PROP(AxleLoadsProperty, WhereItSaysToMoveIsLegalAndAnInchShortIsNot, ()
   RC_ASSERT(JudgeAxles(vehicle)->verdict == Verdict::kClear);
   vehicle.machine_at = wanted - (*judged->move > Metres() ? Inches(1) : Inches(-1));
   RC_ASSERT(JudgeAxles(vehicle)->verdict == Verdict::kConflict);
+}
+
+RC_GTEST_PROP(AxleLoadsProperty, TheMoveAsItIsSaidIsLegal, ()) {
+  LoadedVehicle vehicle = AnyLowboy();
+  const auto judged = JudgeAxles(vehicle);
+  for (UnitSystem system : {UnitSystem::kUs, UnitSystem::kSi}) {
+    const auto move = MoveToSay(*judged, system);
+    if (!move) continue;
+    LoadedVehicle moved = vehicle;
+    moved.machine_at = vehicle.machine_at + *move;
+    RC_ASSERT(JudgeAxles(moved)->verdict == Verdict::kClear);
+  }
 }
 
 RC_GTEST_PROP(AxleLoadsProperty, NoPlaceOnTheDeckIsBetterThanTheLeastBad, ()) {
