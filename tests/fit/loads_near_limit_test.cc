@@ -53,10 +53,11 @@ TEST(NearLimit, Stopping) {
   Dice dice;
   Tally tally;
   for (int at = 0; at < kCases; ++at) {
-    Motion motion = {.speed = InMetresPerSecond(dice.Between(0.1, 30)),
-                     .friction = dice.Between(0.1, 1),
-                     .grade = RiseOverRun(dice.Between(-0.06, 0.3)),
-                     .response = Duration::FromMicros(static_cast<int64_t>(dice.Between(0, 5e6)))};
+    BrakedMotion motion = {
+        .speed = InMetresPerSecond(dice.Between(0.1, 30)),
+        .friction = dice.Between(0.1, 1),
+        .grade = RiseOverRun(dice.Between(-0.06, 0.3)),
+        .response = Duration::FromMicros(static_cast<int64_t>(dice.Between(0, 5e6)))};
     const Metres seen = StoppingDistance(motion)->distance * dice.Near(40);
     const long double v = motion.speed.metres_per_second(), g = motion.grade.rise_over_run();
     const long double t = static_cast<long double>(motion.response.micros()) / 1e6L;
