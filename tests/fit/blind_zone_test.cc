@@ -5,6 +5,8 @@
 
 #include <functional>
 #include <limits>
+#include <numbers>
+#include <random>
 
 namespace chockwise::fit {
 namespace {
@@ -247,6 +249,77 @@ RC_GTEST_PROP(BlindZone, AgreesWithTheRay,
     if (std::abs(sure) < 1e-7) continue;
     RC_ASSERT(Hides(zone, point) == (sure < 0));
   }
+}
+
+/// The same question in long double, without margins: whether the ray clears everything.
+bool SeenExactly(const BlindQuestion& at, Point object) {
+  using Real = long double;
+  struct Vector {
+    Real x, y;
+  };
+  const auto from_eye = [&](Point point) {
+    return Vector{Real{point.x_m} - at.seat.eye.x_m, Real{point.y_m} - at.seat.eye.y_m};
+  };
+  const auto cross = [](Vector a, Vector b) { return a.x * b.y - a.y * b.x; };
+  const Vector to = from_eye(object);
+  if (std::hypot(to.x, to.y) > Real{at.reach.metres()}) return false;
+  const Real direction = std::atan2(to.y, to.x);
+  for (const Mask& mask : at.seat.masks) {
+    const Real middle = (Real{mask.from.radians()} + mask.to.radians()) / 2;
+    const Real half = (Real{mask.to.radians()} - mask.from.radians()) / 2;
+    if (std::abs(std::remainder(direction - middle, 2 * std::numbers::pi_v<Real>)) < half)
+      return false;
+  }
+  bool covered = false;
+  for (const Sill& sill : at.seat.sills) {
+    const Vector a = from_eye(sill.from);
+    const Vector b = from_eye(sill.to);
+    const Real sign = cross(a, b) > 0 ? 1 : -1;
+    if (sign * cross(a, to) < 0 || sign * cross(to, b) < 0) continue;
+    covered = true;
+    const Vector along = {b.x - a.x, b.y - a.y};
+    const Real share = cross(a, along) / cross(to, along);
+    const Real eye_m = at.seat.eye_height.metres();
+    const Real ray_m = eye_m + share * (Real{at.object_height.metres()} - eye_m);
+    const Real sill_m = sill.height.metres();
+    if (sill_m >= eye_m || share >= 1 || ray_m < sill_m) return false;
+  }
+  return covered;
+}
+
+// A hundred thousand points a hair before and behind a border, and to either side of a sector's
+// sides: none counts as seen that is hidden.
+TEST(BlindZone, NearABorderNothingHiddenCountsAsSeen) {
+  std::mt19937_64 dice(20261125);
+  const auto below = [&](double most) {
+    return std::uniform_real_distribution<double>(0, most)(dice);
+  };
+  int seen = 0;
+  int hidden = 0;
+  for (int cab = 0; cab < 500; ++cab) {
+    std::vector<std::array<uint16_t, 5>> throws(3 + dice() % 8);
+    for (auto& each : throws)
+      for (uint16_t& number : each) number = static_cast<uint16_t>(dice());
+    const BlindQuestion question = Random(throws);
+    const BlindZone zone = Of(question);
+    for (int n = 0; n < 200; ++n) {
+      const double hair = (dice() % 2 == 0 ? 1 : -1) * std::pow(10, -3 - below(11));
+      double direction = below(6.28);
+      double far = question.reach.metres() * (1 + hair);
+      if (n % 3 == 0) {
+        direction = zone.sectors[dice() % zone.sectors.size()].from_rad + hair;
+        far = below(question.reach.metres());
+      } else if (const auto border = BorderAlong(zone, Radians(direction))) {
+        far = border->metres() * (1 + hair);
+      }
+      const Point point = zone.eye + far * Unit(direction);
+      const bool exactly = SeenExactly(question, point);
+      (exactly ? seen : hidden) += 1;
+      ASSERT_TRUE(exactly || Hides(zone, point)) << cab << " " << n;
+    }
+  }
+  EXPECT_GT(seen, 10'000);
+  EXPECT_GT(hidden, 10'000);
 }
 
 // A lower eye, a higher sill, one more mask, a smaller object or a sill forgotten never shows more.
