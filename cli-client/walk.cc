@@ -1,11 +1,12 @@
 // Walking one's own gates: one question at a time, in the order of the rules, nothing ticked
 // beforehand. Each word is sent as it is given, so that its clock starts when it was true.
 //
-//   Enter or c        clear
+//   c                 clear
 //   stop              stops the move
-//   anything else     what is wrong: the gate stays not clear
+//   words             what is wrong: the gate stays not clear
 //   end of input      leaves; what was given stands
 //
+// Enter alone, and a key that is hit by a glove or twice, say nothing: the question is asked again.
 // Where a gate asks for a count, the number is the word; where it asks for a painted code or a
 // note, that is asked next. The path is asked leg by leg: nobody looks at a whole path at once.
 
@@ -42,8 +43,21 @@ std::vector<std::string> LegsAhead(const v1::Move& move) {
   return legs;
 }
 
+constexpr std::string_view kClearPrompt = "  c = clear, or say what is wrong > ";
+
 bool IsStop(const std::string& typed) { return typed == "stop" || typed == "STOP"; }
-bool IsClear(const std::string& typed) { return typed.empty() || typed == "c" || typed == "C"; }
+bool IsClear(const std::string& typed) {
+  return typed == "c" || typed == "C" || typed == "clear" || typed == "CLEAR";
+}
+/// One key, however often: neither a word on a gate nor words for what is wrong.
+bool IsSlip(const std::string& typed) {
+  return typed.find_first_not_of(typed.substr(0, 1)) == std::string::npos;
+}
+
+bool Counts(const v1::Gate& gate) {
+  return gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP ||
+         gate.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN;
+}
 
 /// What came of one question.
 enum class Answer { kGiven, kLeft, kStop };
@@ -74,6 +88,7 @@ class Walker {
       if (exit_ == ExitCode::kServerAway) return exit_;
       // A gate that is given last shows itself only when the others are clear.
       if (const ExitCode exit = Fetch(); exit != ExitCode::kOk) return exit;
+      SayWhetherItBalances(question);
     }
     return Finished();
   }
@@ -120,9 +135,7 @@ class Walker {
     v1::ConfirmRequest request;
     request.set_name(name_);
     request.set_gate_id(gate.gate_id());
-    const bool counts = gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP ||
-                        gate.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN;
-    const Answer answer = counts                        ? AskCount(gate, request)
+    const Answer answer = Counts(gate)                  ? AskCount(gate, request)
                           : gate.gate_id() == kPathGate ? AskLegs(request)
                                                         : AskClear(gate, request);
     if (answer != Answer::kGiven) return answer;
@@ -136,7 +149,7 @@ class Walker {
     for (std::size_t i = 0; i < legs.size(); ++i) {
       cli_.PrintLine(
           Clean(cli_.style, fmt::format("  Leg {} of {}: {}", i + 1, legs.size(), legs[i])));
-      const auto typed = cli_.Ask("  Enter = clear, or type what is wrong > ");
+      const auto typed = AskWord();
       if (!typed) return Answer::kLeft;
       if (IsStop(*typed)) return Answer::kStop;
       if (!IsClear(*typed))
@@ -147,49 +160,55 @@ class Walker {
   }
 
   Answer AskClear(const v1::Gate& gate, v1::ConfirmRequest& request) {
-    const auto typed = cli_.Ask("  Enter = clear, or type what is wrong > ");
+    const auto typed = AskWord();
     if (!typed) return Answer::kLeft;
     if (IsStop(*typed)) return Answer::kStop;
     if (!IsClear(*typed)) {
       request.set_finding(*typed);
       return Answer::kGiven;
     }
-    if (gate.evidence() == v1::EVIDENCE_POST_CODE) {
-      return AskFor("  Code painted where you stand > ",
-                    [&](const std::string& text) { request.set_post_code(text); });
-    }
-    if (gate.evidence() == v1::EVIDENCE_NOTE) {
-      return AskFor("  Name what you saw > ",
-                    [&](const std::string& text) { request.set_note(text); });
-    }
+    if (gate.evidence() == v1::EVIDENCE_POST_CODE)
+      return AskFor("  Code painted where you stand > ", *request.mutable_post_code());
+    if (gate.evidence() == v1::EVIDENCE_NOTE)
+      return AskFor("  Name what you saw > ", *request.mutable_note());
     return Answer::kGiven;
   }
 
-  /// Asks until something is typed: nothing stands there beforehand.
-  Answer AskFor(std::string_view prompt, const std::function<void(const std::string&)>& take) {
+  /// Asks until it is clear, or said in words what is wrong: nothing stands there beforehand.
+  std::optional<std::string> AskWord() {
     for (;;) {
-      const auto typed = cli_.Ask(prompt);
-      if (!typed) return Answer::kLeft;
-      if (IsStop(*typed)) return Answer::kStop;
-      if (typed->empty()) continue;
-      take(*typed);
-      return Answer::kGiven;
+      const auto typed = cli_.Ask(kClearPrompt);
+      if (!typed || IsClear(*typed) || !IsSlip(*typed)) return typed;
     }
   }
 
+  /// Asks until something is typed.
+  Answer AskFor(std::string_view prompt, std::string& answer) {
+    do {
+      const auto typed = cli_.Ask(prompt);
+      if (!typed) return Answer::kLeft;
+      if (IsStop(*typed)) return Answer::kStop;
+      answer = *typed;
+    } while (answer.empty());
+    return Answer::kGiven;
+  }
+
   Answer AskCount(const v1::Gate& gate, v1::ConfirmRequest& request) {
-    const char* verb = gate.evidence() == v1::EVIDENCE_COUNT_PICKED_UP ? "picked up" : "put down";
-    const std::string prompt = fmt::format("  How many {} {}? A number, or what is wrong > ",
-                                           Clean(cli_.style, gate.item()), verb);
-    return AskFor(prompt, [&](const std::string& text) {
+    const std::string prompt =
+        fmt::format("  How many {}? A number, or what is wrong > ", Clean(cli_.style, gate.item()));
+    for (;;) {
+      std::string text;
+      if (const Answer answer = AskFor(prompt, text); answer != Answer::kGiven) return answer;
       int64_t count = 0;
       const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), count);
       if (error == std::errc() && end == text.data() + text.size()) {
         request.set_count(count);
-      } else {
-        request.set_finding(text);
+        return Answer::kGiven;
       }
-    });
+      if (IsSlip(text)) continue;
+      request.set_finding(text);
+      return Answer::kGiven;
+    }
   }
 
   void Give(const v1::ConfirmRequest& request, const v1::Gate& gate) {
@@ -209,6 +228,20 @@ class Walker {
           return lines;
         });
     if (exit_ != ExitCode::kOk) worst_ = exit_;
+  }
+
+  /// A count may be given and the gate still say no: another's count differs, or something is left.
+  void SayWhetherItBalances(const v1::Gate& asked) {
+    if (exit_ != ExitCode::kOk || !Counts(asked)) return;
+    for (const v1::Gate& gate : move_.gates()) {
+      const bool found = std::ranges::any_of(
+          gate.words(), [](const v1::Word& word) { return !word.finding().empty(); });
+      if (gate.gate_id() != asked.gate_id() || gate.state() != v1::GATE_STATE_NOT_CLEAR || found)
+        continue;
+      cli_.Print(Tagged(cli_.style, InkOf(gate.state()), PlainTag(cli_.style, gate.state()),
+                        Clean(cli_.style, gate.reason())));
+      cli_.PrintLine("  Count again, together: chockwise walk " + LastPart(name_));
+    }
   }
 
   ExitCode NothingAsked() {

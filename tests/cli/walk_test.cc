@@ -60,7 +60,7 @@ TEST_F(Walk, AsksOnlyMyGatesInOrderAndGivenLastLast) {
   Add("walk-around", v1::PARTY_DRIVER);
   Add("people-clear", v1::PARTY_SPOTTER);
   Add("belt-on", v1::PARTY_DRIVER);
-  const Ran ran = RunCli({"walk", "14"}, server, {.input = "\nc\n\n"});
+  const Ran ran = RunCli({"walk", "14"}, server, {.input = "c\nc\nclear\n"});
   EXPECT_EQ(ran.exit, ExitCode::kOk) << ran.out;
   const auto given = Given();
   ASSERT_EQ(given.size(), 3U);
@@ -74,8 +74,37 @@ TEST_F(Walk, AsksOnlyMyGatesInOrderAndGivenLastLast) {
   for (const std::string& line : ran.lines()) EXPECT_LE(Columns(line), 80) << line;
 }
 
-// What is typed is what was found; nothing is clear by default but an empty line that somebody
-// entered.
+// Enter alone, a neighbouring key and a key hit twice are no word: only a deliberate one is.
+TEST_F(Walk, ASlipOfAGloveGivesNoWordAndIsAskedAgain) {
+  Add("walk-around", v1::PARTY_DRIVER);
+  Add("chocks-in", v1::PARTY_DRIVER, v1::EVIDENCE_COUNT_PICKED_UP);
+  const Ran ran = RunCli({"walk", "14"}, server, {.input = "\n\nv\ncc\n"});
+  EXPECT_TRUE(Given().empty()) << ran.out;
+  std::size_t prompts = 0;
+  for (std::size_t at = ran.out.find("c = clear"); at != std::string::npos;
+       at = ran.out.find("c = clear", at + 1))
+    ++prompts;
+  EXPECT_EQ(prompts, 5U) << "once, and once more for each slip";
+  (void)RunCli({"walk", "14"}, server, {.input = "c\nq\n4\n"});
+  ASSERT_EQ(Given().size(), 2U);
+  EXPECT_EQ(Given()[1].count(), 4);
+  EXPECT_EQ(Given()[1].finding(), "");
+}
+
+// Whose count is wrong, nobody knows yet: the walk says both, and how to count again.
+TEST_F(Walk, CountsThatDifferAreSaidAtOnce) {
+  Add("chocks-in", v1::PARTY_DRIVER, v1::EVIDENCE_COUNT_PICKED_UP);
+  server.on_confirm = [this](const v1::ConfirmRequest&) {
+    v1::Gate& gate = *server.moves[0].mutable_gates(0);
+    gate.set_state(v1::GATE_STATE_NOT_CLEAR);
+    gate.set_reason("counts of chocks differ: 3 (ana) and 4 (ben)");
+  };
+  const Ran ran = RunCli({"walk", "14"}, server, {.input = "3\n"});
+  EXPECT_THAT(ran.out, HasSubstr("x NOT CLEAR  counts of chocks differ: 3 (ana) and 4 (ben)"));
+  EXPECT_THAT(ran.out, HasSubstr("Count again, together: chockwise walk 14"));
+}
+
+// What is typed in words is what was found.
 TEST_F(Walk, AnythingTypedIsAFinding) {
   Add("walk-around", v1::PARTY_DRIVER);
   const Ran ran = RunCli({"walk", "14"}, server, {.input = "vise on the bumper\n"});
@@ -100,7 +129,7 @@ TEST_F(Walk, CountsCodesAndNotesAreAskedWhereTheGateWantsThem) {
   Add("cones-in", v1::PARTY_DRIVER, v1::EVIDENCE_COUNT_PICKED_UP);
   // An empty line is no count and no code: it is asked again.
   const Ran ran =
-      RunCli({"walk", "14"}, server, {.input = "\n4\n\n\nK7\nc\nkey 12\none is missing\n"});
+      RunCli({"walk", "14"}, server, {.input = "\n4\nc\n\nK7\nc\nkey 12\none is missing\n"});
   const auto given = Given();
   ASSERT_EQ(given.size(), 4U) << ran.out;
   EXPECT_EQ(given[0].count(), 4);
@@ -108,7 +137,7 @@ TEST_F(Walk, CountsCodesAndNotesAreAskedWhereTheGateWantsThem) {
   EXPECT_EQ(given[2].note(), "key 12");
   EXPECT_FALSE(given[3].has_count());
   EXPECT_EQ(given[3].finding(), "one is missing");
-  EXPECT_THAT(ran.out, HasSubstr("How many chocks picked up?"));
+  EXPECT_THAT(ran.out, HasSubstr("How many chocks? A number"));
 }
 
 TEST_F(Walk, ACountOfNoneIsACount) {
@@ -124,7 +153,7 @@ TEST_F(Walk, TheSpotterWalksThePathLegByLegThenPocketsTheDevice) {
   Add("path-walked", v1::PARTY_SPOTTER);
   Add("people-clear", v1::PARTY_SPOTTER);
   Add("walk-around", v1::PARTY_DRIVER);
-  const Ran ran = RunCli({"walk", "14"}, server, {.input = "\n\n\n"});
+  const Ran ran = RunCli({"walk", "14"}, server, {.input = "c\nc\nc\n"});
   ASSERT_EQ(Given().size(), 2U) << ran.out;
   EXPECT_THAT(ran.out, HasSubstr("Leg 1 of 2: bay-2 to door-3"));
   EXPECT_THAT(ran.out, HasSubstr("Leg 2 of 2: door-3 to apron"));
@@ -134,7 +163,7 @@ TEST_F(Walk, TheSpotterWalksThePathLegByLegThenPocketsTheDevice) {
 TEST_F(Walk, AFindingOnOneLegIsAFindingOnThePath) {
   server.me.set_person("ben");
   Add("path-walked", v1::PARTY_SPOTTER);
-  const Ran ran = RunCli({"walk", "14"}, server, {.input = "\nhose across\n"});
+  const Ran ran = RunCli({"walk", "14"}, server, {.input = "c\nhose across\n"});
   ASSERT_EQ(Given().size(), 1U);
   EXPECT_EQ(Given()[0].finding(), "door-3 to apron: hose across");
   EXPECT_THAT(ran.out, Not(HasSubstr("pocket")));
@@ -152,7 +181,7 @@ TEST_F(Walk, ARefusedWordIsSaidAndTheWalkGoesOn) {
   Add("walk-around", v1::PARTY_DRIVER);
   Add("belt-on", v1::PARTY_DRIVER);
   server.AlwaysFail("Confirm", {grpc::StatusCode::PERMISSION_DENIED, "not yours to give"});
-  const Ran ran = RunCli({"walk", "14"}, server, {.input = "\n\n"});
+  const Ran ran = RunCli({"walk", "14"}, server, {.input = "c\nc\n"});
   EXPECT_EQ(server.calls("Confirm").size(), 2U);
   EXPECT_EQ(ran.exit, ExitCode::kNotAllowed);
   EXPECT_THAT(ran.out, HasSubstr("not yours to give"));
@@ -162,7 +191,7 @@ TEST_F(Walk, AsksNothingWhileTheWheelsTurn) {
   Add("walk-around", v1::PARTY_DRIVER);
   server.moves[0].clear_phase();
   server.moves[0].set_state(v1::MOVE_STATE_UNDER_WAY);
-  const Ran ran = RunCli({"walk", "14"}, server, {.input = "\n"});
+  const Ran ran = RunCli({"walk", "14"}, server, {.input = "c\n"});
   EXPECT_TRUE(Given().empty());
   EXPECT_THAT(ran.out, Not(HasSubstr(" > ")));
 }
@@ -175,7 +204,7 @@ TEST_F(Walk, GuidedAsksWhoYouAreAndOffersTheNextStepsByNumber) {
   server.me = SampleDriver();
   Add("walk-around", v1::PARTY_DRIVER);
   // Driver; move 14; walk its one gate: clear; leave.
-  const Ran ran = RunCli({}, server, {.input = "1\n1\n1\n\n\nq\n", .terminal = true});
+  const Ran ran = RunCli({}, server, {.input = "1\n1\n1\nc\n\nq\n", .terminal = true});
   EXPECT_EQ(ran.exit, ExitCode::kOk) << ran.out;
   EXPECT_THAT(ran.out, HasSubstr("Who are you today?"));
   EXPECT_THAT(ran.out, HasSubstr("Walk your gates (1)"));
