@@ -108,7 +108,7 @@ SideMargin MarginTo(const SideObstacle& obstacle, const std::vector<MovingPart>&
     StartInside(part, driven.units[part.unit].frames.front(), obstacle, nearest);
     for (const Segment& edge : EdgesOf(obstacle)) part.box.Approach(edge, nearest);
     const double gap_m = nearest->gap.gap_m;
-    const double error_m = part.error_m + part.error_per_m * std::max(gap_m, 0.0);
+    const double error_m = kFoundToM + part.error_m + part.error_per_m * std::max(gap_m, 0.0);
     if (gap_m - error_m >= least_m) continue;
     least_m = gap_m - error_m;
     margin.margin = InMetres(gap_m);

@@ -40,7 +40,8 @@ struct SweptPathQuestion {
 /// The least that there is between one obstacle and all that passes it.
 struct SideMargin {
   std::string obstacle;
-  /// Of the nearest approach. Negative: how deep the machine would have to be moved aside there.
+  /// Of the nearest approach. Negative: how far the machine would have to be moved aside there, to
+  /// 1 cm.
   Metres margin;
   Metres error;
   Verdict verdict = Verdict::kUndecided;  // of margin less the needed margin
@@ -72,10 +73,10 @@ struct SweptPath {
 
 /// The machine's way along the line and its margin to every obstacle.
 ///
-/// Error: the motion's (kinematics.h), added into each margin's error. Distances themselves are
-/// good to a few roundings. Time grows with steps × units and, for every edge of an obstacle, with
-/// the length of the way over its distance: steps that cannot come nearer than the nearest so far
-/// are skipped. Unusable: as DriveAlong, and an obstacle without a usable shape.
+/// Error: the motion's (kinematics.h) and 1e-6 m, in each margin's error. Time grows with steps ×
+/// units, and for every edge of an obstacle about with the logarithm of the steps: stretches of the
+/// way that cannot come nearer than the nearest so far are left out. Unusable: as DriveAlong, and
+/// an obstacle without a usable shape.
 Outcome<SweptPath> Sweep(const SweptPathQuestion& question);
 
 /// The ground that was covered, for pictures: never too small by more than the units' error_m, and

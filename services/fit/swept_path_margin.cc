@@ -4,9 +4,13 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace chockwise::fit {
 namespace {
+
+constexpr double kDepthM = 0.01;  // to which a depth is looked for, once there is a conflict
+constexpr size_t kLeafSteps = 8;  // that are looked through one by one
 
 Point LocalOf(const AxleFrame& frame, Point world) {
   const Point from = world - frame.at;
@@ -52,6 +56,31 @@ double OverlapM(const RoundedBox& box, Point from, Point to) {
   return std::min(overlap_m, reach_m - std::abs(Dot(normal, from)));
 }
 
+/// The rectangle, seen from one pose, that holds boxes seen from others.
+class Hull {
+ public:
+  explicit Hull(const AxleFrame& from) : from_(from) {}
+  void Add(const RoundedBox& box, const AxleFrame& at) {
+    for (const Point corner : CornersOf(box)) {
+      const Point seen = LocalOf(from_, Place(at, corner));
+      low_ = {std::min(low_.x_m, seen.x_m), std::min(low_.y_m, seen.y_m)};
+      high_ = {std::max(high_.x_m, seen.x_m), std::max(high_.y_m, seen.y_m)};
+    }
+  }
+  RoundedBox Box(double radius_m) const {
+    return {.middle = 0.5 * (low_ + high_),
+            .half_length_m = (high_.x_m - low_.x_m) / 2,
+            .half_width_m = (high_.y_m - low_.y_m) / 2,
+            .radius_m = radius_m};
+  }
+
+ private:
+  static constexpr double kFar = std::numeric_limits<double>::infinity();
+  const AxleFrame& from_;
+  Point low_{kFar, kFar};
+  Point high_{-kFar, -kFar};
+};
+
 /// Without the care for overflow that std::hypot pays for.
 double DistanceM(Point a, Point b) { return std::sqrt(Dot(a - b, a - b)); }
 
@@ -92,10 +121,15 @@ Gap GapBetween(const RoundedBox& box, const AxleFrame& at, const Segment& segmen
   };
   keep(Clamped(from, box.half_length_m, box.half_width_m), from);
   keep(Clamped(to, box.half_length_m, box.half_width_m), to);
+  const Point along = to - from;
+  const double square = Dot(along, along);
+  const double inverse = square > 0 ? 1 / square : 0;
   for (const double ahead_m : {box.half_length_m, -box.half_length_m}) {
     for (const double left_m : {box.half_width_m, -box.half_width_m}) {
       const Point corner{ahead_m, left_m};
-      keep(corner, NearestOn({from, to}, corner));
+      const double part = Dot(corner - from, along) * inverse;
+      // At the ends it is one of the two above.
+      if (part > 0 && part < 1) keep(corner, from + part * along);
     }
   }
   return {.gap_m = std::sqrt(least_square) - box.radius_m,
@@ -124,57 +158,90 @@ MovingBox::MovingBox(const RoundedBox& box, const std::vector<AxleFrame>& frames
   // farthest displaced one is a corner.
   const auto corners = CornersOf(box);
   moved_m_.reserve(frames.size());
-  double sum_m = 0;
-  for (size_t i = 0; i < frames.size(); ++i) {
+  moved_m_.push_back(0);
+  for (size_t i = 1; i < frames.size(); ++i) {
     double most_square = 0;
-    for (size_t k = 0; i > 0 && k < corners.size(); ++k) {
-      const Point move = Place(frames[i], corners[k]) - Place(frames[i - 1], corners[k]);
+    for (const Point corner : corners) {
+      const Point move = Place(frames[i], corner) - Place(frames[i - 1], corner);
       most_square = std::max(most_square, Dot(move, move));
     }
-    moved_m_.push_back(sum_m += std::sqrt(most_square));
+    moved_m_.push_back(std::sqrt(most_square));
   }
+  stretches_.reserve(frames.size() / kLeafSteps * 4 + 4);
+  Build(0, frames.size() - 1);
+}
+
+size_t MovingBox::Build(size_t from, size_t to) {
+  const size_t index = stretches_.size();
+  stretches_.push_back({.from = from, .to = to});
+  Hull hull(frames_[from]);
+  if (to - from <= kLeafSteps) {
+    for (size_t i = from; i <= to; ++i) hull.Add(box_, frames_[i]);
+  } else {
+    const size_t middle = (from + to) / 2;
+    const size_t before = Build(from, middle);
+    const size_t after = Build(middle, to);
+    stretches_[index].before = before;
+    stretches_[index].after = after;
+    hull.Add(stretches_[before].hull, frames_[from]);
+    hull.Add(stretches_[after].hull, frames_[middle]);
+  }
+  stretches_[index].hull = hull.Box(box_.radius_m);
+  return index;
 }
 
 void MovingBox::Approach(const Segment& segment, std::optional<Nearest>& best) const {
-  const auto look = [&](size_t step) {
-    const Gap gap = GapBetween(box_, frames_[step], segment);
-    if (!best || gap.gap_m < best->gap.gap_m) best = Nearest{gap, step};
-    return gap.gap_m;
+  // A whole stretch comes no nearer than the rectangle that holds it: also between its steps, where
+  // the corners' ways are taken straight.
+  const auto bound_m = [&](size_t stretch) {
+    const Stretch& one = stretches_[stretch];
+    return GapBetween(one.hull, frames_[one.from], segment).gap_m;
   };
-  const size_t last = frames_.size() - 1;
-  std::vector<Stretch> open = {{0, last, look(0), look(last)}};
-  while (!open.empty()) {
-    const Stretch stretch = open.back();
-    open.pop_back();
-    // From either end it comes nearer by no more than it moves.
-    const double moved_m = moved_m_[stretch.to] - moved_m_[stretch.from];
-    if ((stretch.from_m + stretch.to_m - moved_m) / 2 >= best->gap.gap_m) continue;
-    if (stretch.to <= stretch.from + 1) {
-      if (stretch.to > stretch.from) ApproachBetween(stretch, segment, *best);
+  const auto is_farther = [&](double gap_m) {
+    if (!best) return false;
+    return gap_m >= best->gap.gap_m - (best->gap.gap_m < 0 ? kDepthM : kFoundToM);
+  };
+  std::array<std::pair<size_t, double>, 128> open;  // far deeper than halving can go
+  size_t count = 0;
+  open[count++] = {0, bound_m(0)};
+  while (count > 0) {
+    const auto [index, bound] = open[--count];
+    if (is_farther(bound)) continue;
+    const Stretch& stretch = stretches_[index];
+    if (stretch.before == 0) {
+      LookThrough(stretch, segment, best);
       continue;
     }
-    const size_t middle = (stretch.from + stretch.to) / 2;
-    const double middle_m = look(middle);
-    const Stretch before{stretch.from, middle, stretch.from_m, middle_m};
-    const Stretch after{middle, stretch.to, middle_m, stretch.to_m};
-    const bool before_first =
-        stretch.from_m < stretch.to_m;  // the nearer half makes the rest short
-    open.push_back(before_first ? after : before);
-    open.push_back(before_first ? before : after);
+    std::pair<size_t, double> before{stretch.before, bound_m(stretch.before)};
+    std::pair<size_t, double> after{stretch.after, bound_m(stretch.after)};
+    if (before.second < after.second) std::swap(before, after);
+    open[count++] = before;
+    open[count++] = after;  // the nearer is looked through first and makes the other short
   }
 }
 
-void MovingBox::ApproachBetween(const Stretch& stretch, const Segment& segment,
+void MovingBox::LookThrough(const Stretch& stretch, const Segment& segment,
+                            std::optional<Nearest>& best) const {
+  for (size_t i = stretch.from; i <= stretch.to; ++i) {
+    const Gap gap = GapBetween(box_, frames_[i], segment);
+    if (!best || gap.gap_m < best->gap.gap_m) best = Nearest{gap, i};
+    if (i < stretch.to && gap.gap_m - moved_m_[i + 1] < best->gap.gap_m)
+      ApproachBetween(i, gap.gap_m, segment, *best);
+  }
+}
+
+void MovingBox::ApproachBetween(size_t step, double gap_m, const Segment& segment,
                                 Nearest& best) const {
-  const double moved_m = moved_m_[stretch.to] - moved_m_[stretch.from];
-  const AxleFrame& from = frames_[stretch.from];
-  const AxleFrame& to = frames_[stretch.to];
+  const double moved_m = moved_m_[step + 1];
+  const AxleFrame& from = frames_[step];
+  const AxleFrame& to = frames_[step + 1];
+  if (gap_m < -moved_m) return;  // it overlaps by more than a way between could say
   const auto keep = [&](Point corner, Gap gap) {
     gap.gap_m -= box_.radius_m;
     gap.on_box = corner;
-    if (gap.gap_m < best.gap.gap_m) best = Nearest{gap, stretch.from};
+    if (gap.gap_m < best.gap.gap_m) best = Nearest{gap, step};
   };
-  if (stretch.from_m + box_.radius_m < moved_m) {  // a corner may cross it on its way
+  if (gap_m + box_.radius_m < moved_m) {  // a corner may cross it on its way
     for (const Point corner : CornersOf(box_))
       keep(corner, GapOfWay({Place(from, corner), Place(to, corner)}, segment));
     return;
@@ -182,7 +249,9 @@ void MovingBox::ApproachBetween(const Stretch& stretch, const Segment& segment,
   // Otherwise only an end of the segment can be nearer to a corner's way than to both poses: to
   // the inner of the segment the nearest of a way is one of its own ends.
   for (const Point end : {segment.from, segment.to}) {
-    if (GapBetween(box_, from, {end, end}).gap_m - moved_m >= best.gap.gap_m) continue;
+    const Point seen = LocalOf(from, end) - box_.middle;
+    const double apart_m = DistanceM(seen, Clamped(seen, box_.half_length_m, box_.half_width_m));
+    if (apart_m - box_.radius_m - moved_m >= best.gap.gap_m) continue;
     for (const Point corner : CornersOf(box_)) {
       const Point nearest = NearestOn({Place(from, corner), Place(to, corner)}, end);
       keep(corner, {.gap_m = DistanceM(nearest, end), .on_box = {}, .on_other = end});

@@ -41,6 +41,8 @@ Gap GapBetween(const RoundedBox& box, const AxleFrame& at, const Segment& segmen
 /// they cross it is 0 or less.
 Gap GapOfWay(const Segment& way, const Segment& segment);
 
+inline constexpr double kFoundToM = 1e-6;  // a nearest approach
+
 /// A rectangle all along its way, with what is needed to skip steps.
 class MovingBox {
  public:
@@ -50,21 +52,28 @@ class MovingBox {
     Gap gap;
     size_t step = 0;
   };
-  /// Looks for an approach nearer than `best`, and improves it. Branch and bound: a stretch of the
-  /// way over which it cannot come near enough, by how far it moves at most, is left out.
+  /// Looks for an approach nearer than `best`, and improves it, to kFoundToM. Branch and bound: a
+  /// stretch of the way whose rectangle is not near enough is left out.
   void Approach(const Segment& segment, std::optional<Nearest>& best) const;
   const RoundedBox& box() const { return box_; }
 
  private:
+  /// Steps, and the rectangle that holds the box all along them, seen from the first. Halved until
+  /// few are left; 0 where it is not.
   struct Stretch {
-    size_t from = 0, to = 0;      // steps
-    double from_m = 0, to_m = 0;  // the gaps there
+    size_t from = 0, to = 0;
+    size_t before = 0, after = 0;
+    RoundedBox hull = {};
   };
-  void ApproachBetween(const Stretch& stretch, const Segment& segment, Nearest& best) const;
+  size_t Build(size_t from, size_t to);
+  void LookThrough(const Stretch& stretch, const Segment& segment,
+                   std::optional<Nearest>& best) const;
+  void ApproachBetween(size_t step, double gap_m, const Segment& segment, Nearest& best) const;
 
   RoundedBox box_;
   const std::vector<AxleFrame>& frames_;
-  std::vector<double> moved_m_;  // no point of the box moved farther from the first step to this
+  std::vector<double> moved_m_;     // no point of the box moved farther from the step before
+  std::vector<Stretch> stretches_;  // the first is the whole way
 };
 
 }  // namespace chockwise::fit
