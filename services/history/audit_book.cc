@@ -63,6 +63,22 @@ int64_t LiesThere(const Book& book, const AuditedMove& move, const v1::LookedAt&
   return item == lying->end() ? 0 : item->second;
 }
 
+int64_t LeftBehind(const Book& book, const AuditedMove& move, std::string_view item) {
+  int64_t left = 0;
+  for (const std::string& machine : {move.asked.machine(), move.asked.carrier()}) {
+    auto items = book.left_behind.find(machine);
+    if (machine.empty() || items == book.left_behind.end()) continue;
+    auto count = items->second.find(item);
+    if (count != items->second.end()) left += count->second;
+  }
+  return left;
+}
+
+bool CountsOut(const v1::GateRule& gate) {
+  return gate.looked_at().evidence() == v1::EVIDENCE_COUNT_PUT_DOWN &&
+         !gate.looked_at().item_stays_with_machine() && gate.gate_class() != v1::GATE_CLASS_RECORD;
+}
+
 std::vector<std::string> DoorsOnTheWay(const AuditedMove& move) {
   constexpr std::string_view kDoor = "door/";
   std::vector<std::string> doors;

@@ -69,6 +69,13 @@ struct LiveRelease {
 /// Law 9. What was put down and not picked up, by item.
 using Lying = std::map<std::string, int64_t, std::less<>>;
 
+/// One person's word that fewer lie there than did.
+struct AuditedFewer {
+  std::string person;
+  int64_t count = 0;
+  int64_t lay_there = 0;
+};
+
 struct AuditedMove {
   int64_t number = 0;
   v1::MoveRequested asked;
@@ -124,7 +131,9 @@ struct Book {
   std::map<std::string, int64_t, std::less<>> doors_out;  // → entry that reported it
   std::map<std::string, std::map<int64_t, AuditedTag>, std::less<>> tags;  // machine → tag
   std::map<std::string, AuditedInspection, std::less<>> inspections;
-  std::map<std::string, Lying, std::less<>> put_down;  // machine → items
+  std::map<std::string, Lying, std::less<>> put_down;     // machine → items
+  std::map<std::string, Lying, std::less<>> left_behind;  // the same, by moves that ended
+  std::map<std::pair<std::string, std::string>, AuditedFewer> fewer;  // machine and item
   std::map<std::string, int64_t, std::less<>> ground;  // "lane/l" → move that holds it
   std::map<int64_t, AuditedMove> moves;                // open ones, and those left standing
   int64_t last_move = 0;
@@ -166,6 +175,12 @@ std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove&
 /// How many of an item lie with the machine or the move, as the gate says; what nobody put down is
 /// 0.
 int64_t LiesThere(const Book& book, const AuditedMove& move, const v1::LookedAt& gate);
+
+/// How many of an item moves before this one left at its machine and its carrier.
+int64_t LeftBehind(const Book& book, const AuditedMove& move, std::string_view item);
+
+/// Whether a gate counts what is put down for the length of one move.
+bool CountsOut(const v1::GateRule& gate);
 
 /// The doors on the way of a move, whether or not it is held at them.
 std::vector<std::string> DoorsOnTheWay(const AuditedMove& move);

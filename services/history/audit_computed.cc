@@ -185,6 +185,25 @@ Answer StartWindow(const Moment& moment, const Parameters&) {
   return No(fmt::format("the start window had ended at {}", TimeWords(start_by_us)));
 }
 
+/// Law 9. What moves before left at machine or carrier is counted by a gate of this move, which is
+/// judged for itself, or nothing begins.
+Answer LeftUncounted(const Moment& moment) {
+  std::set<std::string, std::less<>> counted;
+  for (const v1::GateRule* gate : GatesAsked(moment.book, moment.move, moment.phase)) {
+    if (CountsOut(*gate)) counted.insert(gate->looked_at().item());
+  }
+  for (const std::string& machine : {moment.move.asked.machine(), moment.move.asked.carrier()}) {
+    auto items = moment.book.left_behind.find(machine);
+    if (items == moment.book.left_behind.end()) continue;
+    for (const auto& [item, count] : items->second) {
+      if (count == 0 || counted.contains(item)) continue;
+      return Fault{"law 9", fmt::format("{} {} left at {} by a move before and not counted in",
+                                        count, item, machine)};
+    }
+  }
+  return std::nullopt;
+}
+
 /// Law 9. Before motion what lies with the machine, at the close what lies with the move must have
 /// been counted in.
 Answer CountsBalance(const Moment& moment, const Parameters&) {
@@ -205,7 +224,7 @@ Answer CountsBalance(const Moment& moment, const Parameters&) {
     if (count != 0)
       return Fault{"law 9", fmt::format("{} {} put down and not counted in", count, item)};
   }
-  return std::nullopt;
+  return closing ? std::nullopt : LeftUncounted(moment);
 }
 
 struct Sought {

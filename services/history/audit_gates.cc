@@ -127,6 +127,11 @@ std::optional<Fault> JudgeCounts(const Moment& moment, const v1::GateRule& gate)
                  fmt::format("{} {} put down, at least {} asked for", *words.front()->count,
                              looked_at.item(), looked_at.least_count())};
   }
+  const int64_t left = CountsOut(gate) ? LeftBehind(moment.book, moment.move, looked_at.item()) : 0;
+  if (!words.empty() && *words.front()->count < left) {
+    return Fault{"law 9", fmt::format("{} {} counted, {} left there by a move before",
+                                      *words.front()->count, looked_at.item(), left)};
+  }
   const int64_t lies_there = LiesThere(moment.book, moment.move, looked_at);
   if (picked_up && !words.empty() && words.front()->count != lies_there) {
     return Fault{"law 9", fmt::format("{} {} picked up, {} put down", *words.front()->count,

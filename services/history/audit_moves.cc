@@ -221,6 +221,29 @@ void Replay::CountIn(const Moment& moment, AuditedMove& move) {
         looked_at.item_stays_with_machine() ? book_.put_down[move.asked.machine()] : move.put_down;
     lying[looked_at.item()] = 0;
   }
+  // What moves before left and this one counted out again is this one's from here on.
+  for (const v1::GateRule* gate : GatesAsked(book_, move, moment.phase)) {
+    if (!CountsOut(*gate)) continue;
+    const std::string& item = gate->looked_at().item();
+    const int64_t left = LeftBehind(book_, move, item);
+    if (left == 0) continue;
+    move.put_down[item] = std::max(move.put_down[item], left);
+    for (const std::string& machine : {move.asked.machine(), move.asked.carrier()}) {
+      if (!machine.empty()) book_.left_behind[machine].erase(item);
+    }
+  }
+}
+
+/// Law 9: what it had put down lies where it was, whoever goes there next.
+void Replay::LeaveBehind(AuditedMove& move) {
+  const std::string& keeper =
+      move.asked.carrier().empty() ? move.asked.machine() : move.asked.carrier();
+  for (const auto& [item, count] : move.put_down) {
+    // Of a move that never began: what lay there was counted again, not put down twice.
+    const int64_t more = count - LeftBehind(book_, move, item);
+    if (more > 0) book_.left_behind[keeper][item] += more;
+  }
+  move.put_down.clear();
 }
 
 void Replay::OnMoveHeld(const v1::MoveHeld& what, AuditedMove& move) {
@@ -300,7 +323,10 @@ void Replay::OnDriverAway(const v1::DriverAway& what, AuditedMove& move) {
     move.owed_stop = Because("law 5", "the machine was left unattended");
 }
 
-void Replay::OnEnd(AuditedMove& move) { FreeGround(move); }
+void Replay::OnEnd(AuditedMove& move) {
+  LeaveBehind(move);
+  FreeGround(move);
+}
 
 void Replay::FreeGround(const AuditedMove& move) {
   std::erase_if(book_.ground, [&move](const auto& held) { return held.second == move.number; });

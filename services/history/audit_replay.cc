@@ -204,23 +204,49 @@ void Replay::ApplyToMove(const E& entry, AuditedMove& move) {
   const v1::MoveState before = move.state;
   // clang-format off: one line a kind
   switch (entry.what_case()) {
-    case E::kSpotterNamed: OnSpotter(entry.spotter_named().spotter(), move); break;
+    case E::kSpotterNamed:
+      OnSpotter(entry.spotter_named().spotter(), move);
+      break;
     case E::kSpottingAccepted:
       OnSpotter(entry.spotting_accepted().spotter(), move);
       move.spotter_accepted = true;
       break;
-    case E::kSpottingLeft: OnSpottingLeft(move); break;
-    case E::kDriverSwapped: OnDriverSwapped(entry.driver_swapped(), move); break;
-    case E::kGateConfirmed: OnGateConfirmed(entry, move); break;
-    case E::kGateAccepted: OnGateAccepted(entry, move); break;
-    case E::kReleased: OnReleased(entry, move); break;
-    case E::kReleaseVoided: OnReleaseVoided(entry, move); break;
-    case E::kMoveBegun: OnMoveBegun(entry, move); break;
-    case E::kMoveHeld: OnMoveHeld(entry.move_held(), move); break;
-    case E::kMoveParked: OnMoveParked(move); break;
-    case E::kMoveClosed: OnMoveClosed(entry, move); break;
-    case E::kMoveStopped: OnMoveStopped(entry, move); break;
-    case E::kRestartAllowed: OnRestartAllowed(entry, move); break;
+    case E::kSpottingLeft:
+      OnSpottingLeft(move);
+      break;
+    case E::kDriverSwapped:
+      OnDriverSwapped(entry.driver_swapped(), move);
+      break;
+    case E::kGateConfirmed:
+      OnGateConfirmed(entry, move);
+      break;
+    case E::kGateAccepted:
+      OnGateAccepted(entry, move);
+      break;
+    case E::kReleased:
+      OnReleased(entry, move);
+      break;
+    case E::kReleaseVoided:
+      OnReleaseVoided(entry, move);
+      break;
+    case E::kMoveBegun:
+      OnMoveBegun(entry, move);
+      break;
+    case E::kMoveHeld:
+      OnMoveHeld(entry.move_held(), move);
+      break;
+    case E::kMoveParked:
+      OnMoveParked(move);
+      break;
+    case E::kMoveClosed:
+      OnMoveClosed(entry, move);
+      break;
+    case E::kMoveStopped:
+      OnMoveStopped(entry, move);
+      break;
+    case E::kRestartAllowed:
+      OnRestartAllowed(entry, move);
+      break;
     case E::kMoveRefused:
       move.state = entry.move_state();  // it ends with this: its own tag stops it no more
       OnTag(move.asked.machine(), entry.move_refused().tag(),
@@ -232,22 +258,38 @@ void Replay::ApplyToMove(const E& entry, AuditedMove& move) {
     case E::kMoveWithdrawn:
       if (move.driven) Find("states", "taken back after the wheels had turned");
       break;
-    case E::kDriverAway: OnDriverAway(entry.driver_away(), move); break;
+    case E::kDriverAway:
+      OnDriverAway(entry.driver_away(), move);
+      break;
     case E::kBrokeDown:
       move.state = entry.move_state();
       OnTag(move.asked.machine(), entry.broke_down().tag(),
             {.hung_by = entry.person(), .requester = {}, .driver = {}});
+      LeaveBehind(move);
       break;
     case E::kGatesStaled:
       UndoFor(move, entry.gates_staled().happening());
       break;
     // A refusal changes nothing; the ground is freed at the end.
-    case E::kReleaseRefused: case E::kCloseRefused: case E::kGroundCleared:
+    case E::kReleaseRefused:
+    case E::kCloseRefused:
+    case E::kGroundCleared:
     // Not about one open move.
-    case E::kMoveRequested: case E::kShiftBegun: case E::kShiftEnded: case E::kYardHeld:
-    case E::kHoldLifted: case E::kDoorReported: case E::kDoorReturned: case E::kTagHung:
-    case E::kTagCleared: case E::kInspectionRecorded: case E::kPutDown: case E::kYardLoaded:
-    case E::kTokenIssued: case E::kTokenRevoked: case E::kRestarted:
+    case E::kMoveRequested:
+    case E::kShiftBegun:
+    case E::kShiftEnded:
+    case E::kYardHeld:
+    case E::kHoldLifted:
+    case E::kDoorReported:
+    case E::kDoorReturned:
+    case E::kTagHung:
+    case E::kTagCleared:
+    case E::kInspectionRecorded:
+    case E::kPutDown:
+    case E::kYardLoaded:
+    case E::kTokenIssued:
+    case E::kTokenRevoked:
+    case E::kRestarted:
     case E::kClockStepped:
     case E::WHAT_NOT_SET:
       break;

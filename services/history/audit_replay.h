@@ -56,12 +56,14 @@ class Replay {
   void OnDriverAway(const v1::DriverAway& what, AuditedMove& move);
   void OnEnd(AuditedMove& move);
   void CountIn(const Moment& moment, AuditedMove& move);
+  void LeaveBehind(AuditedMove& move);
 
   // audit_yard.cc: the whole yard.
   void ApplyToYard(const v1::Entry& entry);
   void OnYardLoaded(const v1::YardLoaded& what);
   void OnStart(std::string_view why);
   void OnDoorReported(const v1::DoorReported& what);
+  void OnPutDown(const v1::Entry& entry);
   void OnTag(std::string_view machine, int64_t tag, const AuditedTag& hung);
   void OnTagCleared(const v1::Entry& entry);
   std::string_view WrongPersonForTag(const AuditedTag& tag, std::string_view person) const;

@@ -1,6 +1,8 @@
 // What entries about the whole yard do to the audit's book.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "services/history/audit_replay.h"
 #include "services/history/computations.h"
 #include "services/ledger/sha256.h"
@@ -95,8 +97,7 @@ void Replay::ApplyToYard(const E& entry) {
       OnInspection(entry);
       break;
     case E::kPutDown:
-      book_.put_down[entry.put_down().machine()][entry.put_down().item()] =
-          entry.put_down().count();
+      OnPutDown(entry);
       break;
     case E::kYardLoaded:
       OnYardLoaded(entry.yard_loaded());
@@ -190,6 +191,33 @@ void Replay::OnDoorReported(const v1::DoorReported& what) {
     if (through(move)) UndoFor(move, v1::HAPPENING_DOOR_MOVED);
   }
   OweStop("a door on its route was reported", through);
+}
+
+/// Law 9: more is anyone's to say; fewer takes two people who say the same of what lay there.
+void Replay::OnPutDown(const E& entry) {
+  const v1::PutDown& what = entry.put_down();
+  int64_t& own = book_.put_down[what.machine()][what.item()];
+  int64_t& left = book_.left_behind[what.machine()][what.item()];
+  const int64_t lay_there = own + left;
+  auto said = book_.fewer.find({what.machine(), what.item()});
+  if (what.stood() != 0) {
+    if (what.stood() != lay_there || what.count() >= lay_there) {
+      Find("law 9", fmt::format("{} {} said to be fewer than {}, where {} lay at {}", what.count(),
+                                what.item(), what.stood(), lay_there, what.machine()));
+    }
+    book_.fewer[{what.machine(), what.item()}] = {
+        .person = entry.person(), .count = what.count(), .lay_there = lay_there};
+    return;
+  }
+  const bool second = said != book_.fewer.end() && said->second.person != entry.person() &&
+                      said->second.count == what.count() && said->second.lay_there == lay_there;
+  if (what.count() < lay_there && !second) {
+    Find("law 9", fmt::format("{} {} counted in at {} on one person's word, {} lay there",
+                              lay_there - what.count(), what.item(), what.machine(), lay_there));
+  }
+  if (said != book_.fewer.end()) book_.fewer.erase(said);
+  left = std::min(left, what.count());
+  own = what.count() - left;
 }
 
 void Replay::OnTag(std::string_view machine, int64_t tag, const AuditedTag& hung) {

@@ -183,6 +183,11 @@ std::string Say(const v1::GroundCleared& what) {
   return fmt::format("ground free again, the machine stands at {}", what.place());
 }
 std::string Say(const v1::PutDown& what) {
+  if (what.stood() != 0) {
+    return fmt::format(
+        "{}: {} {} stand there now, {} did; not counted until a second person says so",
+        what.machine(), what.count(), what.item(), what.stood());
+  }
   return fmt::format("{}: {} {} stand there now", what.machine(), what.count(), what.item());
 }
 std::string Say(const v1::YardLoaded& what) {
@@ -205,44 +210,82 @@ std::string Say(const v1::ClockStepped& what) {
 std::string Words(const v1::Entry& entry) {
   // clang-format off: one line a kind
   switch (entry.what_case()) {
-    case v1::Entry::kMoveRequested: return Say(entry.move_requested());
-    case v1::Entry::kSpotterNamed: return Say(entry.spotter_named());
-    case v1::Entry::kSpottingAccepted: return Say(entry.spotting_accepted());
-    case v1::Entry::kSpottingLeft: return Say(entry.spotting_left());
-    case v1::Entry::kDriverSwapped: return Say(entry.driver_swapped());
-    case v1::Entry::kGateConfirmed: return Say(entry.gate_confirmed());
-    case v1::Entry::kGateAccepted: return Say(entry.gate_accepted());
-    case v1::Entry::kReleased: return Say(entry.released());
-    case v1::Entry::kReleaseRefused: return Say(entry.release_refused());
-    case v1::Entry::kReleaseVoided: return Say(entry.release_voided());
-    case v1::Entry::kMoveBegun: return Say(entry.move_begun());
-    case v1::Entry::kMoveHeld: return Say(entry.move_held());
-    case v1::Entry::kMoveParked: return Say(entry.move_parked());
-    case v1::Entry::kMoveClosed: return Say(entry.move_closed());
-    case v1::Entry::kMoveStopped: return Say(entry.move_stopped());
-    case v1::Entry::kRestartAllowed: return Say(entry.restart_allowed());
-    case v1::Entry::kMoveRefused: return Say(entry.move_refused());
-    case v1::Entry::kMoveWithdrawn: return Say(entry.move_withdrawn());
-    case v1::Entry::kDriverAway: return Say(entry.driver_away());
-    case v1::Entry::kBrokeDown: return Say(entry.broke_down());
-    case v1::Entry::kGatesStaled: return Say(entry.gates_staled());
-    case v1::Entry::kCloseRefused: return Say(entry.close_refused());
-    case v1::Entry::kShiftBegun: return Say(entry.shift_begun());
-    case v1::Entry::kShiftEnded: return Say(entry.shift_ended());
-    case v1::Entry::kYardHeld: return Say(entry.yard_held());
-    case v1::Entry::kHoldLifted: return Say(entry.hold_lifted());
-    case v1::Entry::kDoorReported: return Say(entry.door_reported());
-    case v1::Entry::kDoorReturned: return Say(entry.door_returned());
-    case v1::Entry::kTagHung: return Say(entry.tag_hung());
-    case v1::Entry::kTagCleared: return Say(entry.tag_cleared());
-    case v1::Entry::kInspectionRecorded: return Say(entry.inspection_recorded());
-    case v1::Entry::kGroundCleared: return Say(entry.ground_cleared());
-    case v1::Entry::kPutDown: return Say(entry.put_down());
-    case v1::Entry::kYardLoaded: return Say(entry.yard_loaded());
-    case v1::Entry::kTokenIssued: return Say(entry.token_issued());
-    case v1::Entry::kTokenRevoked: return Say(entry.token_revoked());
-    case v1::Entry::kRestarted: return Say(entry.restarted());
-    case v1::Entry::kClockStepped: return Say(entry.clock_stepped());
+    case v1::Entry::kMoveRequested:
+      return Say(entry.move_requested());
+    case v1::Entry::kSpotterNamed:
+      return Say(entry.spotter_named());
+    case v1::Entry::kSpottingAccepted:
+      return Say(entry.spotting_accepted());
+    case v1::Entry::kSpottingLeft:
+      return Say(entry.spotting_left());
+    case v1::Entry::kDriverSwapped:
+      return Say(entry.driver_swapped());
+    case v1::Entry::kGateConfirmed:
+      return Say(entry.gate_confirmed());
+    case v1::Entry::kGateAccepted:
+      return Say(entry.gate_accepted());
+    case v1::Entry::kReleased:
+      return Say(entry.released());
+    case v1::Entry::kReleaseRefused:
+      return Say(entry.release_refused());
+    case v1::Entry::kReleaseVoided:
+      return Say(entry.release_voided());
+    case v1::Entry::kMoveBegun:
+      return Say(entry.move_begun());
+    case v1::Entry::kMoveHeld:
+      return Say(entry.move_held());
+    case v1::Entry::kMoveParked:
+      return Say(entry.move_parked());
+    case v1::Entry::kMoveClosed:
+      return Say(entry.move_closed());
+    case v1::Entry::kMoveStopped:
+      return Say(entry.move_stopped());
+    case v1::Entry::kRestartAllowed:
+      return Say(entry.restart_allowed());
+    case v1::Entry::kMoveRefused:
+      return Say(entry.move_refused());
+    case v1::Entry::kMoveWithdrawn:
+      return Say(entry.move_withdrawn());
+    case v1::Entry::kDriverAway:
+      return Say(entry.driver_away());
+    case v1::Entry::kBrokeDown:
+      return Say(entry.broke_down());
+    case v1::Entry::kGatesStaled:
+      return Say(entry.gates_staled());
+    case v1::Entry::kCloseRefused:
+      return Say(entry.close_refused());
+    case v1::Entry::kShiftBegun:
+      return Say(entry.shift_begun());
+    case v1::Entry::kShiftEnded:
+      return Say(entry.shift_ended());
+    case v1::Entry::kYardHeld:
+      return Say(entry.yard_held());
+    case v1::Entry::kHoldLifted:
+      return Say(entry.hold_lifted());
+    case v1::Entry::kDoorReported:
+      return Say(entry.door_reported());
+    case v1::Entry::kDoorReturned:
+      return Say(entry.door_returned());
+    case v1::Entry::kTagHung:
+      return Say(entry.tag_hung());
+    case v1::Entry::kTagCleared:
+      return Say(entry.tag_cleared());
+    case v1::Entry::kInspectionRecorded:
+      return Say(entry.inspection_recorded());
+    case v1::Entry::kGroundCleared:
+      return Say(entry.ground_cleared());
+    case v1::Entry::kPutDown:
+      return Say(entry.put_down());
+    case v1::Entry::kYardLoaded:
+      return Say(entry.yard_loaded());
+    case v1::Entry::kTokenIssued:
+      return Say(entry.token_issued());
+    case v1::Entry::kTokenRevoked:
+      return Say(entry.token_revoked());
+    case v1::Entry::kRestarted:
+      return Say(entry.restarted());
+    case v1::Entry::kClockStepped:
+      return Say(entry.clock_stepped());
     case v1::Entry::WHAT_NOT_SET:
       break;
   }

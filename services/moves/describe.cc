@@ -149,7 +149,9 @@ void FillMachine(const YardState& yard, const MachineId& id, const MachineState&
     shown.set_defect(tag.sort == TagSort::kDefect);
   }
   if (machine.inspected) *out.mutable_inspection_time() = ToTimestamp(*machine.inspected);
-  for (const auto& [item, count] : machine.put_down) (*out.mutable_put_down())[item] = count;
+  for (const auto* counts : {&machine.put_down, &machine.left_over}) {
+    for (const auto& [item, count] : *counts) (*out.mutable_put_down())[item] += count;
+  }
 }
 
 void FillDoors(const YardState& yard, v1::Yard& out) {
@@ -337,6 +339,13 @@ std::optional<Refusal> RefusalIn(const v1::Entry& entry) {
     refusal.problem = fmt::format("do not begin: the release was taken back: {}",
                                   entry.release_voided().reason());
     refusal.remedy = "Look again, and ask for the release again.";
+    return refusal;
+  } else if (const v1::PutDown& said = entry.put_down(); said.stood() != 0) {
+    refusal.rule = "law 9";
+    refusal.problem =
+        fmt::format("kept, not counted yet: {} {} stood at {}, {} says {}", said.stood(),
+                    said.item(), said.machine(), entry.person(), said.count());
+    refusal.remedy = "A second person counts them too and says the same number.";
     return refusal;
   } else {
     return std::nullopt;

@@ -21,6 +21,12 @@ void StaleCounts(const YardState& yard, Move& move, const std::string& item);
 void StaleGivenLast(const YardState& yard, Move& move, v1::Phase phase);
 /// What the gates of a phase counted in is no longer put down. Law 9.
 void PickUp(YardState& yard, Move& move, v1::Phase phase);
+/// What moves before left at its machine and carrier, and the gates of a phase counted again, is
+/// this move's to count in. Law 9.
+void TakeOver(YardState& yard, Move& move, v1::Phase phase);
+/// What a move that ends has put down and not counted in stays where it lies: at its carrier, where
+/// it has one, otherwise at its machine. Law 9.
+void LeaveBehind(YardState& yard, const Move& move);
 void RecordWord(YardState& yard, Move& move, const v1::Entry& entry);
 
 // fold_move.cc: entries about one open move.

@@ -50,6 +50,7 @@ void End(YardState& yard, MoveNumber number, Ground ground) {
   if (ground == Ground::kFree) FreeGround(yard, number, *move.way);
   yard.live.erase(number);
   if (move.spotter_accepted) yard.spotting.erase(move.spotter);
+  LeaveBehind(yard, move);
   for (const MachineId& machine : {move.machine, move.carrier}) {
     const auto state = yard.machines.find(machine);
     if (state != yard.machines.end() && state->second.move == number) state->second.move = 0;
@@ -119,7 +120,10 @@ void TakeRelease(YardState& yard, Move& move, const v1::Entry& entry) {
 }
 
 void Begin(YardState& yard, Move& move) {
-  if (move.release) PickUp(yard, move, move.release->phase);
+  if (move.release) {
+    PickUp(yard, move, move.release->phase);
+    TakeOver(yard, move, move.release->phase);
+  }
   move.state = v1::MOVE_STATE_UNDER_WAY;
   move.begun = true;
   yard.machines[move.machine].place = {};

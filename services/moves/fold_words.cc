@@ -90,6 +90,32 @@ void PickUp(YardState& yard, Move& move, v1::Phase phase) {
   }
 }
 
+void TakeOver(YardState& yard, Move& move, v1::Phase phase) {
+  const KindPlan* plan = yard.FindPlan(move.kind);
+  if (plan == nullptr) return;
+  for (const v1::GateRule* rule : plan->gates) {
+    if (!CountsAnew(*rule) || !AsksIn(*rule, phase)) continue;
+    const std::string& item = rule->looked_at().item();
+    const int64_t left = yard.LeftOver(move, item);
+    if (left == 0) continue;
+    int64_t& own = move.put_down[item];
+    own = std::max(own, left);
+    for (const MachineId& id : {move.machine, move.carrier}) {
+      const auto machine = yard.machines.find(id);
+      if (machine != yard.machines.end()) machine->second.left_over.erase(item);
+    }
+  }
+}
+
+void LeaveBehind(YardState& yard, const Move& move) {
+  const MachineId& keeper = move.carrier.empty() ? move.machine : move.carrier;
+  for (const auto& [item, count] : move.put_down) {
+    // A move that never began had counted those again that lay there already.
+    const int64_t known = yard.LeftOver(move, item);
+    if (count > known) yard.machines[keeper].left_over[item] += count - known;
+  }
+}
+
 void RecordWord(YardState& yard, Move& move, const v1::Entry& entry) {
   const v1::GateConfirmed& confirmed = entry.gate_confirmed();
   auto gate = std::find_if(move.words.begin(), move.words.end(), [&](const GateWords& known) {

@@ -124,9 +124,23 @@ void ClearedGround(YardState& yard, const v1::Entry& entry) {
 }
 
 /// Law 9: who counted before it was set again has not counted this.
-void PutDownAgain(YardState& yard, const v1::PutDown& put_down) {
+void PutDownAgain(YardState& yard, const v1::Entry& entry) {
+  const v1::PutDown& put_down = entry.put_down();
   MachineState& machine = yard.machines[MachineId(put_down.machine())];
-  machine.put_down[put_down.item()] = put_down.count();
+  if (put_down.stood() != 0) {
+    machine.fewer_said[put_down.item()] = {
+        .person = PersonId(entry.person()), .count = put_down.count(), .stood = put_down.stood()};
+    return;
+  }
+  machine.fewer_said.erase(put_down.item());
+  // Those that came on top, or are left, are the machine's; what moves before left stays theirs.
+  int64_t left = 0;
+  if (const auto known = machine.left_over.find(put_down.item());
+      known != machine.left_over.end()) {
+    left = known->second = std::min(known->second, put_down.count());
+    if (left == 0) machine.left_over.erase(known);
+  }
+  machine.put_down[put_down.item()] = put_down.count() - left;
   const auto move = yard.moves.find(machine.move);
   if (move != yard.moves.end()) StaleCounts(yard, move->second, put_down.item());
 }
@@ -192,7 +206,7 @@ void ApplyToYard(YardState& yard, const v1::Entry& entry) {
       ClearedGround(yard, entry);
       return;
     case v1::Entry::kPutDown:
-      PutDownAgain(yard, entry.put_down());
+      PutDownAgain(yard, entry);
       return;
     case v1::Entry::kYardLoaded:
       Loaded(yard, entry);

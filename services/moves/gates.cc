@@ -163,6 +163,8 @@ class LookedAtJudge {
     if (!picked_up && !put_down) return;
     std::optional<int64_t> expected;
     if (picked_up) expected = PutDown(sight_.state, sight_.move, looked_at_);
+    const int64_t left =
+        CountsAnew(rule_) ? sight_.state.LeftOver(sight_.move, looked_at_.item()) : 0;
     for (const int number : looked_at_.parties()) {
       const Word* word = FindWord(static_cast<v1::Party>(number));
       if (word == nullptr || word->stale) continue;  // any_party: the others need not have counted
@@ -178,6 +180,12 @@ class LookedAtJudge {
         status.state = v1::GATE_STATE_NOT_CLEAR;
         status.reason = fmt::format("{} put down: {}, at least {} are asked for", looked_at_.item(),
                                     word->count, looked_at_.least_count());
+      } else if (word->count < left) {
+        status.state = v1::GATE_STATE_NOT_CLEAR;
+        status.reason = fmt::format(
+            "{} left by a move before: {}, counted now: {} ({}); find the rest, or two people "
+            "record how many there are",
+            looked_at_.item(), left, word->count, word->person.value());
       }
       if (!expected) expected = word->count;
       if (status.state != v1::GATE_STATE_CLEAR) {
@@ -235,6 +243,12 @@ fit::Duration ToDuration(const google::protobuf::Duration& duration) {
 
 bool AsksIn(const v1::GateRule& rule, v1::Phase phase) {
   return std::find(rule.phases().begin(), rule.phases().end(), phase) != rule.phases().end();
+}
+
+bool CountsAnew(const v1::GateRule& rule) {
+  const v1::LookedAt& looked_at = rule.looked_at();
+  return looked_at.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN &&
+         !looked_at.item_stays_with_machine() && rule.gate_class() != v1::GATE_CLASS_RECORD;
 }
 
 int64_t PutDown(const YardState& state, const Move& move, const v1::LookedAt& looked_at) {

@@ -48,6 +48,10 @@ std::vector<v1::UnmetGate> Unmet(const YardState& state, const Move& move,
 
 bool AsksIn(const v1::GateRule& rule, v1::Phase phase);
 
+/// Whether it counts what is put down for the length of a move, and so counts again what moves
+/// before left lying there. Law 9.
+bool CountsAnew(const v1::GateRule& rule);
+
 /// Where the count of a gate's item is kept: what was put down there and not picked up.
 int64_t PutDown(const YardState& state, const Move& move, const v1::LookedAt& looked_at);
 

@@ -44,6 +44,25 @@ const Acceptance* Move::FindAcceptance(std::string_view gate_id, v1::Phase phase
   return nullptr;
 }
 
+int64_t MachineState::StandThere(const std::string& item) const {
+  const auto counted = [&](const std::map<std::string, int64_t>& counts) {
+    const auto count = counts.find(item);
+    return count == counts.end() ? 0 : count->second;
+  };
+  return counted(put_down) + counted(left_over);
+}
+
+int64_t YardState::LeftOver(const Move& move, const std::string& item) const {
+  int64_t left = 0;
+  for (const MachineId& id : {move.machine, move.carrier}) {
+    const auto machine = machines.find(id);
+    if (machine == machines.end()) continue;
+    const auto count = machine->second.left_over.find(item);
+    if (count != machine->second.left_over.end()) left += count->second;
+  }
+  return left;
+}
+
 const Move* YardState::FindMove(MoveNumber number) const {
   if (const auto open = moves.find(number); open != moves.end()) return &open->second;
   for (const Move& move : ended) {

@@ -125,12 +125,27 @@ struct Tag {
   std::set<PersonId> not_by;  // who may not clear it: those who asked for or drive the refused move
 };
 
+/// One person's word that fewer of an item stand there than did. It counts when a second person
+/// says the same number while as many stand there as then. Law 9.
+struct FewerSaid {
+  PersonId person;
+  int64_t count = 0;
+  int64_t stood = 0;
+};
+
 struct MachineState {
   PlaceId place;        // empty while it is on the way or left standing on a lane
   MoveNumber move = 0;  // its open move, or the one it was left standing by
   std::vector<Tag> tags;
   std::optional<Instant> inspected;  // the last inspection without a defect; unset after a defect
   std::map<std::string, int64_t> put_down;  // counted items that stay with the machine
+  /// What moves that ended had put down at it, as their carrier or as their machine, and nobody has
+  /// counted in since. The next move with it takes it over or is refused. Law 9.
+  std::map<std::string, int64_t> left_over;
+  std::map<std::string, FewerSaid> fewer_said;  // by item
+
+  /// How many of an item stand at it, whoever put them down.
+  int64_t StandThere(const std::string& item) const;
 };
 
 struct DoorState {
@@ -200,6 +215,8 @@ struct YardState {
   const Move* FindMove(MoveNumber number) const;  // open or lately ended
   const KindPlan* FindPlan(std::string_view kind) const;
   const yard::Person* FindPerson(const PersonId& id) const;
+  /// How many of an item moves before this one left at its machine and at its carrier. Law 9.
+  int64_t LeftOver(const Move& move, const std::string& item) const;
   bool HasRole(const PersonId& id, yard::Role role) const;
   /// A yard lead or safety lead.
   bool IsLead(const PersonId& id) const;

@@ -6,6 +6,7 @@
 
 #include <string>
 
+#include "services/moves/gates.h"
 #include "services/moves/refusal.h"
 #include "services/moves/state.h"
 
@@ -74,6 +75,11 @@ Outcome<std::monostate> CheckLead(const Bench& bench, std::string_view to_do_wha
 /// Law 10: whoever drives or spots what is under way has eyes and hands for that alone.
 Outcome<std::monostate> CheckHandsFree(const Bench& bench);
 Outcome<std::monostate> CheckStanding(const Move& move, std::string_view to_do_what);
+
+/// Everything that keeps a release or close back: of `gates` those that block, and what no rule can
+/// leave out.
+std::vector<v1::UnmetGate> WhatIsMissing(const Bench& bench, const Move& move,
+                                         const std::vector<GateStatus>& gates);
 
 // --- Verbs ---
 

@@ -34,6 +34,21 @@ Outcome<std::monostate> CheckRoomForTag(const YardState& yard, const MachineId& 
                          "Clear some first.");
 }
 
+/// How many stood there, where this is the first word that fewer do; 0 where it counts. Law 9: as
+/// at a gate, no one person counts in what was put down.
+int64_t StoodUncounted(const Bench& bench, const MachineId& id,
+                       const v1::RecordPutDownRequest& request) {
+  const auto machine = bench.yard.machines.find(id);
+  if (machine == bench.yard.machines.end()) return 0;
+  const int64_t stood = machine->second.StandThere(request.item());
+  if (request.count() >= stood) return 0;
+  const auto said = machine->second.fewer_said.find(request.item());
+  const bool second = said != machine->second.fewer_said.end() &&
+                      said->second.person != bench.person &&
+                      said->second.count == request.count() && said->second.stood == stood;
+  return second ? 0 : stood;
+}
+
 /// Whose hand takes this tag off, or why not this person's.
 Outcome<std::monostate> CheckMayClear(const Bench& bench, const Tag& tag) {
   switch (tag.sort) {
@@ -160,7 +175,8 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RecordPutDownRequest& reque
     return RefuseField("count", fmt::format("say how many stand there, 0 to {}", kMaxCount));
   }
   Entries entries;
-  if (move != nullptr) {
+  const int64_t stood = StoodUncounted(bench, (*machine)->id, request);
+  if (move != nullptr && stood == 0) {
     TakeBackInto(entries, bench, *move,
                  {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("{} were put down", request.item())});
   }
@@ -169,6 +185,7 @@ Outcome<Entries> Judge(const Bench& bench, const v1::RecordPutDownRequest& reque
   out.set_machine((*machine)->id.value());
   out.set_item(request.item());
   out.set_count(request.count());
+  out.set_stood(stood);
   return entries;
 }
 

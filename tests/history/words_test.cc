@@ -91,6 +91,8 @@ const std::vector<Row>& Rows() {
       {R"(inspection_recorded { machine: "TH-07" defect: "horn dead" tag: 10 })",
        "TH-07: inspected, defect \"horn dead\"; tag 10 hung on it"},
       {R"(ground_cleared { place: "bay-1" })", "ground free again, the machine stands at bay-1"},
+      {R"(put_down { machine: "TH-07" item: "chocks" count: 1 stood: 4 })",
+       "TH-07: 1 chocks stand there now, 4 did; not counted until a second person says so"},
       {R"(put_down { machine: "TH-07" item: "chocks" count: 4 })",
        "TH-07: 4 chocks stand there now"},
       {R"(yard_loaded { version: 2 digest: "ab12" })", "yard version 2 in force, SHA-256 ab12"},

@@ -237,7 +237,8 @@ INSTANTIATE_TEST_SUITE_P(
            none.set_name(MachineName("small", "ST-1"));
            none.set_item("chocks");
            none.set_count(0);
-           story.Must("eli", none);
+           story.MustRefuse("eli", none, RefusalKind::kPrecondition);  // the first of two
+           story.Must("sue", none);
            const MoveNumber other = story.Ask({.kind = "short-hop",
                                                .machine = "ST-1",
                                                .to = "apron",

@@ -163,7 +163,8 @@ TEST(Happenings, ANeighbourIsReleasedBeginsAndParks) {
   none.set_name(MachineName("small", "ST-1"));
   none.set_item("chocks");
   none.set_count(0);
-  story.Must("dana", none);
+  story.MustRefuse("dana", none, RefusalKind::kPrecondition);  // the first of two
+  story.Must("sam", none);
   const auto look = [&] {
     for (const auto& [move, who] : {std::pair(second, "eli"), std::pair(far, "pat")}) {
       story.Must(who, story.WordOn(move, "hop-look"));

@@ -131,66 +131,6 @@ TEST(Law8, AnUnreadableYardReleasesNothingAndIsReplaced) {
   EXPECT_TRUE(state.version.trouble.empty());
 }
 
-// --- Law 9 ---
-
-v1::RecordPutDownRequest SetDown(const std::string& machine, int64_t count) {
-  v1::RecordPutDownRequest request;
-  request.set_name(MachineName("small", machine));
-  request.set_item("chocks");
-  request.set_count(count);
-  return request;
-}
-
-TEST(Law9, ChocksSetAtAHoldPointAreTakenUpBeforeItMoves) {
-  Story story = InState(v1::MOVE_STATE_HELD);
-  story.Must("dana", SetDown("TH-1", 4));
-  story.ClearAll(1, "word-at-line");
-  const Outcome<Entries> refused = story.TryRelease(1);
-  ASSERT_FALSE(refused);
-  EXPECT_EQ(refused.error().gates.front().gate_id(), "law-counts-balance");
-  story.Must("dana", SetDown("TH-1", 0));
-  story.ClearAll(1);
-  EXPECT_TRUE(story.TryRelease(1));
-}
-
-TEST(Law9, ChocksSetAgainAreCountedAgain) {
-  Story story = Story::Small();
-  story.Ask({.kind = "service-truck-reverses-out", .machine = "ST-1", .to = "apron"});
-  story.ClearAll(1);
-  EXPECT_EQ(story.Gate(1, "chocks-in").reason, "chocks: 2");
-  story.Must("sam", SetDown("ST-1", 2));
-  EXPECT_EQ(story.Gate(1, "chocks-in").state, v1::GATE_STATE_STALE)
-      << "they were picked up, and set again";
-  EXPECT_FALSE(story.TryRelease(1));
-}
-
-TEST(Law9, PuttingDownTakesTheReleaseBack) {
-  Story story = InState(v1::MOVE_STATE_RELEASED);
-  story.Must("dana", SetDown("TH-1", 2));
-  EXPECT_EQ(story.move(1).state, v1::MOVE_STATE_REQUESTED);
-  story = InState(v1::MOVE_STATE_UNDER_WAY);
-  EXPECT_EQ(story.MustRefuse("sam", SetDown("TH-1", 2), RefusalKind::kPrecondition).rule, "law 10");
-}
-
-TEST(Law9, WhatIsSetAtTheEndIsCountedInBeforeTheNextMove) {
-  Story story = Story::Small();
-  story.Ask({.kind = "service-truck-reverses-out", .machine = "ST-1", .to = "apron"});
-  EXPECT_EQ(story.state().machines.at(MachineId("ST-1")).put_down.at("chocks"), 2)
-      << "as the register says";
-  story.BringTo(1, v1::PHASE_CLOSE_OUT);
-  EXPECT_EQ(story.state().machines.at(MachineId("ST-1")).put_down.at("chocks"), 0);
-  story.ClearAll(1);
-  story.Close(1);
-  EXPECT_EQ(story.state().machines.at(MachineId("ST-1")).put_down.at("chocks"), 2);
-  story.Ask({.kind = "service-truck-reverses-out", .machine = "ST-1", .to = "bay"});
-  auto one = On<v1::ConfirmRequest>(story, 2);
-  one.set_gate_id("chocks-in");
-  one.set_count(1);
-  story.Must("dana", one);
-  story.Must("sam", one);
-  EXPECT_EQ(story.Gate(2, "chocks-in").reason, "chocks put down: 2, picked up: 1 (dana)");
-}
-
 // --- Law 10 ---
 
 TEST(Law10, AMoveUnderWayTakesNoWord) {

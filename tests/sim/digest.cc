@@ -23,6 +23,13 @@ void PutCounts(Out out, const std::map<std::string, int64_t>& counts) {
   for (const auto& [item, count] : counts) fmt::format_to(out, " {}={}", item, count);
 }
 
+void PutLaw9(Out out, const moves::MachineState& machine) {
+  for (const auto& [item, count] : machine.left_over)
+    fmt::format_to(out, " left {}={}", item, count);
+  for (const auto& [item, said] : machine.fewer_said)
+    fmt::format_to(out, " {}:{}={}/{}", said.person.value(), item, said.count, said.stood);
+}
+
 void PutMove(Out out, const Move& move) {
   fmt::format_to(out,
                  "move {} {} {} machine={} carrier={} {}>{} asked-by={} driver={} spotter={}/{} "
@@ -66,6 +73,7 @@ void PutMachines(Out out, const YardState& yard) {
     fmt::format_to(out, "machine {} at={} move={} inspected={}", id.value(), machine.place.value(),
                    machine.move, machine.inspected ? machine.inspected->micros() : 0);
     PutCounts(out, machine.put_down);
+    PutLaw9(out, machine);
     for (const moves::Tag& tag : machine.tags) {
       fmt::format_to(out, " tag {} {} {} {} at={} of={}", tag.number, static_cast<int>(tag.sort),
                      tag.person.value(), tag.text, tag.time.micros(), tag.refused_move);
@@ -177,6 +185,7 @@ std::string TinyText(const YardState& yard, Instant now) {
     fmt::format_to(out, "\n{}{}{}{}", id.value(), machine.place.value(), machine.move,
                    inspected ? 'i' : '-');
     PutCounts(out, machine.put_down);
+    PutLaw9(out, machine);
     for (const moves::Tag& tag : machine.tags) {
       fmt::format_to(out, "t{}{}", static_cast<int>(tag.sort),
                      tag.sort == moves::TagSort::kHung ? tag.person.value() : "");

@@ -79,6 +79,7 @@ class Shift {
   void GiveMissing(const Move& move, const GateStatus& gate);
   void Settle(const Move& move, const GateStatus& gate);
   void SettleDriver(const Move& move);
+  bool SayNoneStandThere(const Move& move, v1::Command& command);
   void TakeOffTag(const Move& move);
   void GiveUp(const Move& move);
   v1::Command Word(const Move& move, const GateStatus& gate, v1::Party party);

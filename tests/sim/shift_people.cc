@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "services/moves/names.h"
 #include "tests/sim/shift.h"
 
 namespace chockwise::sim {
@@ -179,6 +180,8 @@ v1::Command Shift::Word(const Move& move, const GateStatus& gate, v1::Party part
       if (words != nullptr && !words->words.front().stale && Chance(900)) {
         count = std::max(words->words.front().count, looked_at.least_count());
       }
+      if (moves::CountsAnew(*gate.rule))
+        count = std::max(count, state_.LeftOver(move, looked_at.item()));
       word.set_count(count);
       break;
     }
@@ -246,16 +249,34 @@ void Shift::Settle(const Move& move, const GateStatus& gate) {
              move.state == v1::MOVE_STATE_PARKED) {
     return Pass(1, 5);
   } else if (what.empty()) {
-    const auto machine = state_.machines.find(move.machine);
-    if (machine == state_.machines.end() || machine->second.put_down.empty()) return GiveUp(move);
-    v1::RecordPutDownRequest& put = *command.mutable_record_put_down();
-    put.set_name(MachineNameOf(move));
-    put.set_item(machine->second.put_down.begin()->first);
-    put.set_count(0);
+    if (!SayNoneStandThere(move, command)) return GiveUp(move);
   } else {
     return GiveUp(move);
   }
   Give(command);
+}
+
+/// One of two people who have to say so; false where nothing stands there.
+bool Shift::SayNoneStandThere(const Move& move, v1::Command& command) {
+  for (const moves::MachineId& id : {move.machine, move.carrier}) {
+    const auto machine = state_.machines.find(id);
+    if (machine == state_.machines.end()) continue;
+    for (const auto* counts : {&machine->second.left_over, &machine->second.put_down}) {
+      for (const auto& [item, count] : *counts) {
+        if (count == 0) continue;
+        v1::RecordPutDownRequest& put = *command.mutable_record_put_down();
+        put.set_name(moves::MachineName(state_.yard->id, id.value()));
+        put.set_item(item);
+        put.set_count(0);
+        const auto said = machine->second.fewer_said.find(item);
+        const bool dov =
+            said != machine->second.fewer_said.end() && said->second.person.value() == "dov";
+        if (dov) command.set_person("ruth");
+        return true;
+      }
+    }
+  }
+  return false;
 }
 
 void Shift::SettleDriver(const Move& move) {

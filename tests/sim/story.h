@@ -207,8 +207,9 @@ class Story {
     const bool own = by.move() == number;
     if (by.has_restarted() || by.has_clock_stepped()) return "the service started again";
     if (by.has_door_reported()) return listed(v1::HAPPENING_DOOR_MOVED) ? "door" : "";
-    const bool set_again =
-        by.put_down().machine() == lives.at(number).machine && gate.id.starts_with("chocks");
+    // A first word that fewer stand there changes nothing yet.
+    const bool set_again = by.put_down().machine() == lives.at(number).machine &&
+                           by.put_down().stood() == 0 && gate.id.starts_with("chocks");
     if (by.has_put_down()) return set_again ? "chocks were set again" : "";
     if (by.has_shift_ended()) return listed(v1::HAPPENING_SHIFT_END) ? "shift end" : "";
     // There is one way in the tiny yard: whatever is released on it is a neighbour.
@@ -390,9 +391,28 @@ class Story {
       tags_[entry.tag_cleared().machine()].erase(entry.tag_cleared().tag());
     const v1::InspectionRecorded& inspection = entry.inspection_recorded();
     if (inspection.tag() != 0) tags_[inspection.machine()].insert(inspection.tag());
-    if (entry.put_down().item() == "chocks")
-      chocks_[entry.put_down().machine()] = entry.put_down().count();
+    if (entry.put_down().item() == "chocks") ReadChocks(entry);
   }
+
+  /// More is anyone's to say; fewer takes two people who say the same of the same chocks.
+  void ReadChocks(const E& entry) {
+    int64_t& stand = chocks_[entry.put_down().machine()];
+    const int64_t count = entry.put_down().count();
+    const auto said = fewer_.find(entry.put_down().machine());
+    const bool second = said != fewer_.end() && said->second.by != entry.person() &&
+                        said->second.count == count && said->second.stood == stand;
+    if (count < stand && !second) {
+      fewer_[entry.put_down().machine()] = {.by = entry.person(), .count = count, .stood = stand};
+      return;
+    }
+    fewer_.erase(entry.put_down().machine());
+    stand = count;
+  }
+
+  struct Fewer {
+    std::string by;
+    int64_t count = 0, stood = 0;
+  };
 
   /// The same list cut elsewhere, with what was read out of it so far.
   Story(const History& history, size_t count, const std::map<int64_t, Life>& known,
@@ -402,6 +422,7 @@ class Story {
   const History& history_;
   size_t count_;
   std::map<std::string, int64_t> chocks_;
+  std::map<std::string, Fewer> fewer_;
   std::map<std::string, std::set<int64_t>> tags_;
 };
 

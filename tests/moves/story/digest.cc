@@ -36,6 +36,11 @@ std::string MachineText(const MachineId& id, const MachineState& machine) {
   std::string text = fmt::format(
       "machine {} at \"{}\" move {} inspected {}{}\n", id.value(), machine.place.value(),
       machine.move, machine.inspected ? machine.inspected->micros() : -1, Counts(machine.put_down));
+  if (!machine.left_over.empty()) text += "  left over" + Counts(machine.left_over) + '\n';
+  for (const auto& [item, said] : machine.fewer_said) {
+    text +=
+        fmt::format("  {} says {} {} of {}\n", said.person.value(), said.count, item, said.stood);
+  }
   for (const Tag& tag : machine.tags) {
     text += fmt::format("  tag {} sort {} by {} \"{}\" at {} refused {} not by", tag.number,
                         static_cast<int>(tag.sort), tag.person.value(), tag.text, tag.time.micros(),
