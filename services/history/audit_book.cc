@@ -40,14 +40,22 @@ bool Holds(const Book& book, const AuditedMove& move, v1::Party party, std::stri
   return false;
 }
 
+v1::Phase AskedIn(const AuditedMove& move, const v1::GateRule& gate, v1::Phase phase) {
+  auto in = [&gate](v1::Phase one) {
+    return std::ranges::find(gate.phases(), static_cast<int>(one)) != gate.phases().end();
+  };
+  if (in(phase)) return phase;
+  const bool line = phase == v1::PHASE_START && move.at_line && in(v1::PHASE_HOLD_POINT);
+  return line ? v1::PHASE_HOLD_POINT : v1::PHASE_UNSPECIFIED;
+}
+
 std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move,
                                             v1::Phase phase) {
   std::vector<const v1::GateRule*> asked;
   auto kind = book.in_force.gates_of_kind.find(move.asked.kind());
   if (kind == book.in_force.gates_of_kind.end()) return asked;
   for (const v1::GateRule* gate : kind->second) {
-    if (std::ranges::find(gate->phases(), static_cast<int>(phase)) != gate->phases().end())
-      asked.push_back(gate);
+    if (AskedIn(move, *gate, phase) != v1::PHASE_UNSPECIFIED) asked.push_back(gate);
   }
   return asked;
 }

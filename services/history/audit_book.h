@@ -84,7 +84,8 @@ struct AuditedMove {
   std::string spotter;
   bool spotter_accepted = false;
   v1::MoveState state = v1::MOVE_STATE_REQUESTED;
-  bool driven = false;  // the wheels have turned on some leg
+  bool driven = false;   // the wheels have turned on some leg
+  bool at_line = false;  // stands at a hold point, or goes on from one
   int stops_passed = 0;
   int32_t releases = 0;
   std::map<WordKey, AuditedWord> words;
@@ -167,6 +168,11 @@ bool IsOutsideLead(const Book& book, const AuditedMove& move, std::string_view p
 
 /// Whether the person may give a word as that party of the move. Law 4.
 bool Holds(const Book& book, const AuditedMove& move, v1::Party party, std::string_view person);
+
+/// The phase in which the words on a gate are given, where a move is asked the gates of `phase`;
+/// none where the gate is not asked. A restart at a hold point asks those of the start and of the
+/// line.
+v1::Phase AskedIn(const AuditedMove& move, const v1::GateRule& gate, v1::Phase phase);
 
 /// The gates that the move's kind asks in a phase, in order. Empty where kind or yard is unknown.
 std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move,

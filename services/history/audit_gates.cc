@@ -11,7 +11,8 @@ namespace chockwise::history {
 namespace {
 
 const AuditedWord* FindWord(const Moment& moment, const v1::GateRule& gate, v1::Party party) {
-  auto word = moment.move.words.find({.gate_id = gate.id(), .phase = moment.phase, .party = party});
+  auto word = moment.move.words.find(
+      {.gate_id = gate.id(), .phase = AskedIn(moment.move, gate, moment.phase), .party = party});
   return word == moment.move.words.end() ? nullptr : &word->second;
 }
 
@@ -23,8 +24,8 @@ std::vector<v1::Party> Parties(const v1::LookedAt& looked_at) {
 
 /// What the word should have brought and did not.
 std::optional<Fault> JudgeEvidence(const Moment& moment, const AuditedWord& word,
-                                   v1::Evidence evidence, std::string_view who) {
-  switch (evidence) {
+                                   const v1::GateRule& gate, std::string_view who) {
+  switch (gate.looked_at().evidence()) {
     case v1::EVIDENCE_COUNT_PICKED_UP:
     case v1::EVIDENCE_COUNT_PUT_DOWN:
       if (word.count) return std::nullopt;
@@ -33,7 +34,8 @@ std::optional<Fault> JudgeEvidence(const Moment& moment, const AuditedWord& word
     case v1::EVIDENCE_POST_CODE:
       if (word.at_the_spot) return std::nullopt;
       // Stopped on its way it stands where nothing is painted.
-      if (moment.phase == v1::PHASE_START && moment.move.driven) return std::nullopt;
+      if (AskedIn(moment.move, gate, moment.phase) == v1::PHASE_START && moment.move.driven)
+        return std::nullopt;
       return Fault{"law 1", fmt::format("the {}'s word of entry {} was not given at the spot", who,
                                         word.entry)};
     case v1::EVIDENCE_NOTE:
@@ -76,7 +78,7 @@ std::optional<Fault> JudgeWord(const Moment& moment, const v1::GateRule& gate, v
                                         word->entry, SpanWords(age_us), SpanWords(worth_us))};
     }
   }
-  return JudgeEvidence(moment, *word, gate.looked_at().evidence(), who);
+  return JudgeEvidence(moment, *word, gate, who);
 }
 
 /// Words of the parties that are clear and fresh, each for itself.
@@ -156,7 +158,8 @@ std::optional<Fault> JudgeLastWord(const Moment& moment, const v1::GateRule& gat
     if (other->gate_class() == v1::GATE_CLASS_RECORD || other->looked_at().given_last()) continue;
     int64_t said = 0;
     for (const AuditedWord* word : GoodWords(moment, *other)) said = std::max(said, word->entry);
-    auto acceptance = moment.move.acceptances.find({other->id(), moment.phase});
+    auto acceptance =
+        moment.move.acceptances.find({other->id(), AskedIn(moment.move, *other, moment.phase)});
     const bool may_be_accepted = other->gate_class() == v1::GATE_CLASS_LEAD_MAY_ACCEPT;
     if (may_be_accepted && acceptance != moment.move.acceptances.end())
       said = std::max(said, acceptance->second.entry);
@@ -173,7 +176,8 @@ std::optional<Fault> JudgeLastWord(const Moment& moment, const v1::GateRule& gat
 /// Whether a lead took the gate as it stood, in a way that holds at this moment.
 bool RightlyAccepted(const Moment& moment, const v1::GateRule& gate) {
   if (gate.gate_class() != v1::GATE_CLASS_LEAD_MAY_ACCEPT) return false;
-  auto acceptance = moment.move.acceptances.find({gate.id(), moment.phase});
+  auto acceptance =
+      moment.move.acceptances.find({gate.id(), AskedIn(moment.move, gate, moment.phase)});
   if (acceptance == moment.move.acceptances.end()) return false;
   return IsOutsideLead(moment.book, moment.move, acceptance->second.person);
 }

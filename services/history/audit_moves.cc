@@ -258,6 +258,7 @@ void Replay::OnMoveHeld(const v1::MoveHeld& what, AuditedMove& move) {
   if (stop != move.asked.stops().end()) {
     move.stops_passed = static_cast<int>(stop - move.asked.stops().begin()) + 1;
   }
+  move.at_line = true;
 }
 
 void Replay::OnMoveParked(AuditedMove& move) {
@@ -295,6 +296,7 @@ void Replay::OnMoveStopped(const v1::Entry& entry, AuditedMove& move) {
   const bool by_start =
       cause == v1::STOP_CAUSE_SERVICE_RESTARTED || cause == v1::STOP_CAUSE_CLOCK_STEPPED;
   const std::string_view rule = by_start ? "law 7" : "law 5";
+  if (move.state == v1::MOVE_STATE_UNDER_WAY) move.at_line = false;
   move.stops.push_back({.entry = number_, .person = entry.person(), .rule = rule, .lifted_by = {}});
   UndoAll(move, Because(rule, "the move was stopped"));
   move.acceptances.clear();

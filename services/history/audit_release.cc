@@ -157,7 +157,8 @@ void Replay::JudgeBasis(const Moment& moment,
     const v1::GateBasis& stood = *found->second;
     recorded.erase(found);
     if (gate->gate_class() == v1::GATE_CLASS_RECORD || faulted.contains(gate->id())) continue;
-    auto acceptance = moment.move.acceptances.find({gate->id(), moment.phase});
+    auto acceptance =
+        moment.move.acceptances.find({gate->id(), AskedIn(moment.move, *gate, moment.phase)});
     const std::string by =
         acceptance == moment.move.acceptances.end() ? "" : acceptance->second.person;
     const bool clear =

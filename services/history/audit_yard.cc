@@ -164,6 +164,7 @@ void Replay::OnStart(std::string_view why) {
     UndoAll(move, Because("law 7", why));
     if (move.state == v1::MOVE_STATE_UNDER_WAY) {
       move.state = v1::MOVE_STATE_STOPPED;
+      move.at_line = false;
       move.stops.push_back({.entry = number_, .person = {}, .rule = "law 7", .lifted_by = {}});
       move.acceptances.clear();
       move.owed_stop = {};

@@ -32,7 +32,7 @@ void FillRelease(const Release& release, v1::Release& out) {
   out.set_yard_digest(release.yard_digest);
 }
 
-void FillGate(const Move& move, v1::Phase phase, const GateStatus& gate, v1::Gate& out) {
+void FillGate(const Move& move, const GateStatus& gate, v1::Gate& out) {
   const v1::GateRule& rule = *gate.rule;
   out.set_gate_id(rule.id());
   out.set_title(rule.title());
@@ -54,7 +54,7 @@ void FillGate(const Move& move, v1::Phase phase, const GateStatus& gate, v1::Gat
   out.set_given_last(rule.looked_at().given_last());
   for (const v1::Party party : gate.missing) out.add_missing_parties(party);
   if (gate.stale_at) *out.mutable_stale_time() = ToTimestamp(*gate.stale_at);
-  const GateWords* words = move.FindWords(rule.id(), phase);
+  const GateWords* words = move.FindWords(rule.id(), gate.phase);
   if (words == nullptr) return;
   for (const Word& word : words->words) {
     v1::Word& shown = *out.add_words();
@@ -203,7 +203,7 @@ v1::Move DescribeMove(const YardState& yard, const Move& move, Instant now) {
   const v1::Phase phase = PhaseNow(move);
   if (phase == v1::PHASE_UNSPECIFIED) return out;
   for (const GateStatus& gate : EvaluatePhase(yard, move, phase, now))
-    FillGate(move, phase, gate, *out.add_gates());
+    FillGate(move, gate, *out.add_gates());
   return out;
 }
 

@@ -78,6 +78,7 @@ void AddStop(Move& move, StopWord stop) {
 
 /// Law 5.
 void Stopped(Move& move, const v1::Entry& entry) {
+  if (move.state == v1::MOVE_STATE_UNDER_WAY) move.at_line = false;
   move.state = entry.move_state();
   move.release.reset();
   move.acceptances.clear();
@@ -190,6 +191,7 @@ void FallBack(YardState& yard, Instant time, v1::StopCause cause) {
       Voided(yard, move);
     } else if (move.state == v1::MOVE_STATE_UNDER_WAY) {
       move.state = v1::MOVE_STATE_STOPPED;
+      move.at_line = false;
       move.release.reset();
       move.acceptances.clear();
       AddStop(move, {.person = {}, .cause = cause, .text = {}, .time = time, .lifted_by = {}});
@@ -244,12 +246,14 @@ bool ApplyToMove(YardState& yard, Move& move, const v1::Entry& entry) {
       return true;
     case v1::Entry::kMoveHeld:
       move.state = v1::MOVE_STATE_HELD;
+      move.at_line = true;
       move.release.reset();
       ++move.stops_passed;
       StalePhase(move, v1::PHASE_HOLD_POINT);  // each hold point wants its own words
       return true;
     case v1::Entry::kMoveParked:
       move.state = v1::MOVE_STATE_PARKED;
+      move.at_line = false;
       move.release.reset();
       yard.machines[move.machine].place = move.to;
       return true;

@@ -70,8 +70,9 @@ void StaleGivenLast(const YardState& yard, Move& move, v1::Phase phase) {
   const KindPlan* plan = yard.FindPlan(move.kind);
   if (plan == nullptr) return;
   for (GateWords& gate : move.words) {
+    // At a hold point both phases may be asked at once, and what is last is last of both.
     const bool last =
-        gate.phase == phase &&
+        (gate.phase == phase || move.at_line) &&
         std::any_of(plan->gates.begin(), plan->gates.end(), [&](const v1::GateRule* rule) {
           return rule->id() == gate.gate_id && rule->looked_at().given_last();
         });
@@ -83,19 +84,19 @@ void StaleGivenLast(const YardState& yard, Move& move, v1::Phase phase) {
 void PickUp(YardState& yard, Move& move, v1::Phase phase) {
   const KindPlan* plan = yard.FindPlan(move.kind);
   if (plan == nullptr) return;
-  for (const v1::GateRule* rule : plan->gates) {
-    const bool counted =
-        rule->looked_at().evidence() == v1::EVIDENCE_COUNT_PICKED_UP && AsksIn(*rule, phase);
-    if (counted) CountsOf(yard, move, rule->looked_at())[rule->looked_at().item()] = 0;
+  for (const AskedGate& asked : GatesAsked(*plan, move, phase)) {
+    const v1::LookedAt& looked_at = asked.rule->looked_at();
+    if (looked_at.evidence() == v1::EVIDENCE_COUNT_PICKED_UP)
+      CountsOf(yard, move, looked_at)[looked_at.item()] = 0;
   }
 }
 
 void TakeOver(YardState& yard, Move& move, v1::Phase phase) {
   const KindPlan* plan = yard.FindPlan(move.kind);
   if (plan == nullptr) return;
-  for (const v1::GateRule* rule : plan->gates) {
-    if (!CountsAnew(*rule) || !AsksIn(*rule, phase)) continue;
-    const std::string& item = rule->looked_at().item();
+  for (const AskedGate& asked : GatesAsked(*plan, move, phase)) {
+    if (!CountsAnew(*asked.rule)) continue;
+    const std::string& item = asked.rule->looked_at().item();
     const int64_t left = yard.LeftOver(move, item);
     if (left == 0) continue;
     int64_t& own = move.put_down[item];

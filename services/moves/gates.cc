@@ -245,6 +245,27 @@ bool AsksIn(const v1::GateRule& rule, v1::Phase phase) {
   return std::find(rule.phases().begin(), rule.phases().end(), phase) != rule.phases().end();
 }
 
+std::vector<AskedGate> GatesAsked(const KindPlan& plan, const Move& move, v1::Phase phase) {
+  std::vector<AskedGate> asked;
+  for (const v1::GateRule* rule : plan.gates) {
+    if (AsksIn(*rule, phase)) asked.push_back({rule, phase});
+  }
+  if (phase != v1::PHASE_START || !move.at_line) return asked;
+  for (const v1::GateRule* rule : plan.gates) {
+    if (!AsksIn(*rule, v1::PHASE_HOLD_POINT) || AsksIn(*rule, phase)) continue;
+    const auto same = std::find_if(asked.begin(), asked.end(), [&](const AskedGate& other) {
+      return other.rule->id() == rule->id();
+    });
+    if (same == asked.end()) {
+      asked.push_back({rule, v1::PHASE_HOLD_POINT});
+    } else if (rule->has_looked_at()) {
+      // The laws' own second word has one id in both phases. It is given at the line. Law 10.
+      *same = {rule, v1::PHASE_HOLD_POINT};
+    }
+  }
+  return asked;
+}
+
 bool CountsAnew(const v1::GateRule& rule) {
   const v1::LookedAt& looked_at = rule.looked_at();
   return looked_at.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN &&
@@ -282,6 +303,7 @@ GateStatus EvaluateGate(const Sight& sight, const v1::GateRule& rule, v1::Phase 
       break;
   }
   status.rule = &rule;
+  status.phase = phase;
   const Acceptance* acceptance = sight.move.FindAcceptance(rule.id(), phase);
   // An acceptance is for what the lead saw; a gate that stands otherwise now is not accepted.
   // Law 4: nor does it count once that lead drives or spots the move.
@@ -298,9 +320,8 @@ std::vector<GateStatus> EvaluatePhase(const YardState& state, const Move& move, 
   const KindPlan* plan = state.FindPlan(move.kind);
   if (plan == nullptr) return gates;
   const Sight sight{.state = state, .yard = *state.yard, .move = move, .now = now};
-  for (const v1::GateRule* rule : plan->gates) {
-    if (AsksIn(*rule, phase)) gates.push_back(EvaluateGate(sight, *rule, phase));
-  }
+  for (const AskedGate& asked : GatesAsked(*plan, move, phase))
+    gates.push_back(EvaluateGate(sight, *asked.rule, asked.phase));
   return gates;
 }
 

@@ -13,8 +13,20 @@
 
 namespace chockwise::moves {
 
+/// A gate, and the phase in which the words on it are given.
+struct AskedGate {
+  const v1::GateRule* rule = nullptr;
+  v1::Phase phase = v1::PHASE_UNSPECIFIED;
+};
+
+/// The gates that a phase asks of a move, in order. The restart of a move that was stopped at a
+/// hold point asks those of the start and those of the line: feet and eyes again, where it stands.
+/// Law 5.
+std::vector<AskedGate> GatesAsked(const KindPlan& plan, const Move& move, v1::Phase phase);
+
 struct GateStatus {
   const v1::GateRule* rule = nullptr;
+  v1::Phase phase = v1::PHASE_UNSPECIFIED;
   v1::GateState state = v1::GATE_STATE_NOT_ASKED;
   std::string reason;               // why not clear, or the margin where it is
   bool lead_may_accept = false;     // as it stands

@@ -91,6 +91,8 @@ struct Move {
   bool spotter_accepted = false;
   bool begun = false;       // the wheels have turned at least once
   bool unattended = false;  // the driver was last reported away
+  /// It stands at a hold point, or goes on from one: what is asked there is asked at a restart too.
+  bool at_line = false;
   int32_t stops_passed = 0;
   int32_t releases_given = 0;
   std::string kind;
@@ -224,7 +226,8 @@ struct YardState {
   const Token* FindToken(const std::string& secret_hash, Instant now) const;
 };
 
-/// The phase whose gates a move is asked now; unspecified while under way and after the end.
+/// The phase whose gates a move is asked now; unspecified while under way and after the end. One
+/// that was stopped at a hold point is in PHASE_START and asked the gates of both (GatesAsked()).
 v1::Phase PhaseNow(const Move& move);
 
 }  // namespace chockwise::moves

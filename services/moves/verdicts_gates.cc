@@ -12,21 +12,12 @@
 namespace chockwise::moves {
 namespace {
 
-const v1::GateRule* FindGateIn(const YardState& yard, const Move& move, std::string_view gate_id,
-                               v1::Phase phase) {
-  const KindPlan* plan = yard.FindPlan(move.kind);
-  if (plan == nullptr) return nullptr;
-  for (const v1::GateRule* rule : plan->gates) {
-    if (rule->id() == gate_id && AsksIn(*rule, phase)) return rule;
+Outcome<AskedGate> FindAsked(const Bench& bench, const Move& move, const std::string& gate_id) {
+  if (const KindPlan* plan = bench.yard.FindPlan(move.kind)) {
+    for (const AskedGate& asked : GatesAsked(*plan, move, PhaseNow(move))) {
+      if (asked.rule->id() == gate_id) return asked;
+    }
   }
-  return nullptr;
-}
-
-Outcome<const v1::GateRule*> AskedGate(const Bench& bench, const Move& move,
-                                       const std::string& gate_id) {
-  const v1::Phase phase = PhaseNow(move);
-  const v1::GateRule* rule = FindGateIn(bench.yard, move, gate_id, phase);
-  if (rule != nullptr) return rule;
   return RefusePrecondition(
       {"gates",
        fmt::format("\"{}\" is not a gate of move {} as it stands", Tamed(gate_id, 40), move.number),
@@ -52,9 +43,9 @@ std::optional<std::string> CodeOfSpot(const YardState& yard, const Move& move, v
   return hold == yard.yard->hold_points.end() ? std::string() : hold->second.post_code;
 }
 
-Outcome<std::monostate> CheckSpot(const Bench& bench, const Move& move,
+Outcome<std::monostate> CheckSpot(const Bench& bench, const Move& move, v1::Phase phase,
                                   const v1::ConfirmRequest& request) {
-  const std::optional<std::string> code = CodeOfSpot(bench.yard, move, PhaseNow(move));
+  const std::optional<std::string> code = CodeOfSpot(bench.yard, move, phase);
   if (!code) return std::monostate{};
   if (code->empty()) {
     return RefusePrecondition(
@@ -69,9 +60,9 @@ Outcome<std::monostate> CheckSpot(const Bench& bench, const Move& move,
 }
 
 /// What the word must bring. A finding needs no evidence: it only holds back.
-Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move,
-                                      const v1::LookedAt& looked_at,
+Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move, const AskedGate& asked,
                                       const v1::ConfirmRequest& request) {
+  const v1::LookedAt& looked_at = asked.rule->looked_at();
   if (request.has_count() && (request.count() < 0 || request.count() > kMaxCount)) {
     return RefuseField("count",
                        fmt::format("{} is not a count from 0 to {}", request.count(), kMaxCount));
@@ -84,7 +75,7 @@ Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move,
         return RefuseField("count", fmt::format("is missing: count the {}", looked_at.item()));
       break;
     case v1::EVIDENCE_POST_CODE:
-      if (auto spot = CheckSpot(bench, move, request); !spot) return spot;
+      if (auto spot = CheckSpot(bench, move, asked.phase, request); !spot) return spot;
       break;
     case v1::EVIDENCE_NOTE:
       if (request.note().find_first_not_of(' ') == std::string::npos)
@@ -103,8 +94,9 @@ Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move,
 
 /// In which role this person's word counts here. One person is one party: two roles do not make two
 /// people. Law 4.
-std::optional<v1::Party> PartyOf(const Bench& bench, const Move& move, const v1::GateRule& rule) {
-  const GateWords* words = move.FindWords(rule.id(), PhaseNow(move));
+std::optional<v1::Party> PartyOf(const Bench& bench, const Move& move, const AskedGate& asked) {
+  const v1::GateRule& rule = *asked.rule;
+  const GateWords* words = move.FindWords(rule.id(), asked.phase);
   std::optional<v1::Party> first, wanted;
   for (const int number : rule.looked_at().parties()) {
     const auto party = static_cast<v1::Party>(number);
@@ -202,23 +194,23 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ConfirmRequest& request) {
   if (auto standing = CheckStanding(move, "give a word on a screen"); !standing)
     return tl::unexpected(standing.error());
   if (auto hands = CheckHandsFree(bench); !hands) return tl::unexpected(hands.error());
-  const Outcome<const v1::GateRule*> rule = AskedGate(bench, move, request.gate_id());
-  if (!rule) return tl::unexpected(rule.error());
-  if (!(*rule)->has_looked_at()) {
+  const Outcome<AskedGate> asked = FindAsked(bench, move, request.gate_id());
+  if (!asked) return tl::unexpected(asked.error());
+  const v1::GateRule& rule = *asked->rule;
+  if (!rule.has_looked_at()) {
     return RefusePrecondition(
-        {"gates", fmt::format("{} is computed; nobody can give a word on it", (*rule)->title()),
-         (*rule)->remedy()});
+        {"gates", fmt::format("{} is computed; nobody can give a word on it", rule.title()),
+         rule.remedy()});
   }
-  const v1::LookedAt& looked_at = (*rule)->looked_at();
-  const std::optional<v1::Party> party = PartyOf(bench, move, **rule);
+  const v1::LookedAt& looked_at = rule.looked_at();
+  const std::optional<v1::Party> party = PartyOf(bench, move, *asked);
   if (!party) {
     return RefuseNotAllowed(
-        {"parties",
-         fmt::format("{} is not yours to give on move {}", (*rule)->title(), move.number),
+        {"parties", fmt::format("{} is not yours to give on move {}", rule.title(), move.number),
          fmt::format("It wants the word of {}.", WhoMay(looked_at))});
   }
   if (auto texts = CheckTexts(request); !texts) return tl::unexpected(texts.error());
-  if (auto evidence = CheckEvidence(bench, move, looked_at, request); !evidence)
+  if (auto evidence = CheckEvidence(bench, move, *asked, request); !evidence)
     return tl::unexpected(evidence.error());
   const bool finding = !request.finding().empty();
   if (move.state == v1::MOVE_STATE_RELEASED && !finding) {
@@ -227,22 +219,22 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ConfirmRequest& request) {
          "Begin, or report a finding: that takes the release back."});
   }
   if (looked_at.given_last() && !finding) {
-    if (auto last = CheckGivenLast(bench, move, **rule); !last) return tl::unexpected(last.error());
+    if (auto last = CheckGivenLast(bench, move, rule); !last) return tl::unexpected(last.error());
   }
   Entries entries;
-  v1::GateConfirmed& out = *TakeBackAndAnswer(entries, bench, move,
-                                              {v1::STOP_CAUSE_FACT_CHANGED,
-                                               fmt::format("{}: a finding", (*rule)->title())})
-                                .mutable_gate_confirmed();
+  v1::GateConfirmed& out =
+      *TakeBackAndAnswer(entries, bench, move,
+                         {v1::STOP_CAUSE_FACT_CHANGED, fmt::format("{}: a finding", rule.title())})
+           .mutable_gate_confirmed();
   out.set_gate_id(request.gate_id());
-  out.set_phase(PhaseNow(move));
+  out.set_phase(asked->phase);
   out.add_parties(*party);
   out.set_finding(request.finding());
   if (request.has_count()) out.set_count(request.count());
   out.set_note(request.note());
   // Law 11: only a code that was compared says that somebody stood there.
   out.set_at_the_spot(looked_at.evidence() == v1::EVIDENCE_POST_CODE && !finding &&
-                      CodeOfSpot(bench.yard, move, PhaseNow(move)).has_value());
+                      CodeOfSpot(bench.yard, move, asked->phase).has_value());
   return entries;
 }
 
@@ -262,19 +254,19 @@ Outcome<Entries> Judge(const Bench& bench, const v1::AcceptGateRequest& request)
     return RefusePrecondition(
         {"life of a move", fmt::format("move {} is released already", move.number), ""});
   }
-  const Outcome<const v1::GateRule*> rule = AskedGate(bench, move, request.gate_id());
-  if (!rule) return tl::unexpected(rule.error());
+  const Outcome<AskedGate> asked = FindAsked(bench, move, request.gate_id());
+  if (!asked) return tl::unexpected(asked.error());
+  const v1::GateRule& rule = *asked->rule;
   const GateStatus gate =
       EvaluateGate({.state = bench.yard, .yard = *bench.yard.yard, .move = move, .now = bench.now},
-                   **rule, PhaseNow(move));
+                   rule, asked->phase);
   if (!gate.lead_may_accept) {
-    return RefusePrecondition(
-        {"law 1",
-         fmt::format("{} cannot be accepted as it stands: {}", (*rule)->title(),
-                     gate.reason.empty() ? "it is clear" : gate.reason),
-         (*rule)->remedy()});
+    return RefusePrecondition({"law 1",
+                               fmt::format("{} cannot be accepted as it stands: {}", rule.title(),
+                                           gate.reason.empty() ? "it is clear" : gate.reason),
+                               rule.remedy()});
   }
-  const auto& controls = (*rule)->controls();
+  const auto& controls = rule.controls();
   if (std::find(controls.begin(), controls.end(), request.control()) == controls.end()) {
     return RefuseField("control", fmt::format("name one of: {}", fmt::join(controls, "; ")));
   }
@@ -286,7 +278,7 @@ Outcome<Entries> Judge(const Bench& bench, const v1::AcceptGateRequest& request)
   v1::Entry entry = AnswerEntry(bench, move, move.state);
   v1::GateAccepted& out = *entry.mutable_gate_accepted();
   out.set_gate_id(request.gate_id());
-  out.set_phase(PhaseNow(move));
+  out.set_phase(asked->phase);
   out.set_control(request.control());
   out.set_reason(request.reason());
   out.set_stood_at(gate.reason);

@@ -53,16 +53,16 @@ std::vector<v1::UnmetGate> StillLying(const Bench& bench, const Move& move) {
   std::vector<v1::UnmetGate> unmet;
   const KindPlan* plan = bench.yard.FindPlan(move.kind);
   if (plan == nullptr) return unmet;
-  const v1::Phase phase = PhaseNow(move);
+  const std::vector<AskedGate> gates = GatesAsked(*plan, move, PhaseNow(move));
   for (const MachineId& id : {move.machine, move.carrier}) {
     const auto machine = bench.yard.machines.find(id);
     if (machine == bench.yard.machines.end()) continue;
     std::set<std::string> uncounted;
     const auto look = [&](const std::map<std::string, int64_t>& counts, const auto& counted) {
       for (const auto& [item, count] : counts) {
-        const bool asked = std::any_of(
-            plan->gates.begin(), plan->gates.end(),
-            [&](const v1::GateRule* rule) { return AsksIn(*rule, phase) && counted(*rule, item); });
+        const bool asked = std::any_of(gates.begin(), gates.end(), [&](const AskedGate& gate) {
+          return counted(*gate.rule, item);
+        });
         if (count != 0 && !asked) uncounted.insert(item);
       }
     };

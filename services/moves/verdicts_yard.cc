@@ -78,11 +78,12 @@ std::string BlockedUnder(const Bench& bench, const Move& move, const yard::Yard&
   const auto plan = plans.find(move.kind);
   if (plan == plans.end()) return fmt::format("the rules no longer have the kind {}", move.kind);
   const v1::Phase phase = move.release ? move.release->phase : v1::PHASE_START;
-  for (const v1::GateRule* rule : plan->second.gates) {
-    if (!rule->has_computed() || !AsksIn(*rule, phase)) continue;
-    const GateStatus gate = EvaluateGate(
-        {.state = bench.yard, .yard = next, .move = move, .now = bench.now}, *rule, phase);
-    if (gate.Blocks()) return fmt::format("{}: {}", rule->title(), gate.reason);
+  for (const AskedGate& asked : GatesAsked(plan->second, move, phase)) {
+    if (!asked.rule->has_computed()) continue;
+    const GateStatus gate =
+        EvaluateGate({.state = bench.yard, .yard = next, .move = move, .now = bench.now},
+                     *asked.rule, asked.phase);
+    if (gate.Blocks()) return fmt::format("{}: {}", asked.rule->title(), gate.reason);
   }
   return "";
 }
@@ -92,11 +93,10 @@ std::string BlockedWhileMoving(const Bench& bench, const Move& move) {
   const KindPlan* plan = bench.yard.FindPlan(move.kind);
   if (plan == nullptr) return "";
   const Sight sight{.state = bench.yard, .yard = *bench.yard.yard, .move = move, .now = bench.now};
-  for (const v1::GateRule* rule : plan->gates) {
-    if (!rule->while_moving() || !rule->has_computed() || !AsksIn(*rule, move.release->phase))
-      continue;
-    const GateStatus gate = EvaluateGate(sight, *rule, move.release->phase);
-    if (gate.Blocks()) return fmt::format("{}: {}", rule->title(), gate.reason);
+  for (const AskedGate& asked : GatesAsked(*plan, move, move.release->phase)) {
+    if (!asked.rule->while_moving() || !asked.rule->has_computed()) continue;
+    const GateStatus gate = EvaluateGate(sight, *asked.rule, asked.phase);
+    if (gate.Blocks()) return fmt::format("{}: {}", asked.rule->title(), gate.reason);
   }
   return "";
 }

@@ -131,6 +131,71 @@ TEST(Law8, AnUnreadableYardReleasesNothingAndIsReplaced) {
   EXPECT_TRUE(state.version.trouble.empty());
 }
 
+// --- Law 5 ---
+
+/// Everything but one gate, those given last at the end.
+void ClearBut(Story& story, const std::string& but) {
+  for (const bool last : {false, true}) {
+    for (const GateStatus& gate : story.Gates(1)) {
+      const bool now = gate.rule->has_looked_at() && gate.rule->looked_at().given_last() == last;
+      if (now && gate.state != v1::GATE_STATE_CLEAR && gate.rule->id() != but)
+        story.Clear(1, *gate.rule);
+    }
+  }
+}
+
+bool Asks(const Story& story, const std::string& gate_id) {
+  const std::vector<GateStatus> gates = story.Gates(1);
+  return std::any_of(gates.begin(), gates.end(),
+                     [&](const GateStatus& gate) { return gate.rule->id() == gate_id; });
+}
+
+TEST(Law5, StoppedAtAHoldPointTheStartAndTheLineAreAskedAgain) {
+  Story story = AtTheLine();
+  story.Must("roy", On<v1::StopMoveRequest>(story, 1));
+  story.Must("roy", On<v1::AllowRestartRequest>(story, 1));
+  EXPECT_TRUE(Asks(story, "walk-around"));
+  ClearBut(story, "word-at-line");
+  const Outcome<Entries> refused = story.TryRelease(1);
+  ASSERT_FALSE(refused);
+  ASSERT_EQ(refused.error().gates.size(), 1u);
+  EXPECT_EQ(refused.error().gates.front().gate_id(), "word-at-line");
+  auto word = story.WordOn(1, "word-at-line");
+  const std::string code = word.post_code();
+  word.set_post_code("BA1");
+  story.MustRefuse("sam", word, RefusalKind::kInvalid);
+  word.set_post_code(code);
+  story.Must("sam", word);
+  story.Release(1);
+  story.Begin(1);
+  story.Must("roy", On<v1::StopMoveRequest>(story, 1));
+  EXPECT_TRUE(Asks(story, "walk-around"));
+  EXPECT_FALSE(Asks(story, "word-at-line")) << "it stands past the line";
+  story.CheckReplay();
+}
+
+TEST(Law5, AReleaseAtALineThatIsTakenBackByAStopAsksForBoth) {
+  Story story = AtTheLine();
+  story.ClearAll(1);
+  story.Release(1);
+  story.Must("roy", On<v1::StopMoveRequest>(story, 1));
+  EXPECT_TRUE(Asks(story, "word-at-line"));
+  EXPECT_TRUE(Asks(story, "walk-around"));
+}
+
+TEST(Law5, AFindingAtTheLineTakesTheRestartsReleaseBack) {
+  Story story = AtTheLine();
+  story.Must("roy", On<v1::StopMoveRequest>(story, 1));
+  story.Must("roy", On<v1::AllowRestartRequest>(story, 1));
+  story.ClearAll(1);
+  story.Release(1);
+  auto finding = On<v1::ConfirmRequest>(story, 1);
+  finding.set_gate_id("word-at-line");
+  finding.set_finding("somebody walks there");
+  story.Must("sam", finding);
+  EXPECT_EQ(story.move(1).state, v1::MOVE_STATE_STOPPED);
+}
+
 // --- Law 10 ---
 
 TEST(Law10, AMoveUnderWayTakesNoWord) {

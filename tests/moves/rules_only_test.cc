@@ -2,6 +2,7 @@
 // end to end, and the laws ask what they leave out.
 #include <gtest/gtest.h>
 
+#include <map>
 #include <set>
 
 #include "tests/moves/story/story.h"
@@ -197,6 +198,23 @@ TEST(RulesOnly, Law10TheLawsOwnWordBehindAHoldPointIsGivenAtTheLine) {
   word.set_post_code("BA1");
   story.MustRefuse("sam", word, RefusalKind::kInvalid);
   word.set_post_code("DO7");
+  story.MustRefuse("lee", word, RefusalKind::kNotAllowed);
+  story.Must("sam", word);
+  story.Release(move);
+}
+
+TEST(RulesOnly, StoppedAtAHoldPointTheLawsOwnWordIsAskedOnceAndAtTheLine) {
+  Story story = WithTow();
+  const MoveNumber move = story.Ask({.kind = "tow-away", .machine = "TH-1", .to = "line"});
+  story.BringTo(move, v1::PHASE_HOLD_POINT);
+  story.Must("roy", On<v1::StopMoveRequest>(story, move));
+  story.Must("roy", On<v1::AllowRestartRequest>(story, move));
+  std::map<std::string, int> asked;
+  for (const GateStatus& gate : story.Gates(move)) ++asked[gate.rule->id()];
+  for (const auto& [id, times] : asked) EXPECT_EQ(times, 1) << id;
+  story.ClearAll(move, "law-second-word");
+  auto word = story.WordOn(move, "law-second-word");
+  EXPECT_EQ(word.post_code(), "DO7");
   story.MustRefuse("lee", word, RefusalKind::kNotAllowed);
   story.Must("sam", word);
   story.Release(move);

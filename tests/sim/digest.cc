@@ -33,11 +33,11 @@ void PutLaw9(Out out, const moves::MachineState& machine) {
 void PutMove(Out out, const Move& move) {
   fmt::format_to(out,
                  "move {} {} {} machine={} carrier={} {}>{} asked-by={} driver={} spotter={}/{} "
-                 "begun={} away={}",
+                 "begun={} at-line={} away={}",
                  move.number, static_cast<int>(move.state), move.kind, move.machine.value(),
                  move.carrier.value(), move.from.value(), move.to.value(), move.requester.value(),
                  move.driver.value(), move.spotter.value(), move.spotter_accepted, move.begun,
-                 move.unattended);
+                 move.at_line, move.unattended);
   fmt::format_to(out, " passed={} releases={} requested={} updated={} entry={}", move.stops_passed,
                  move.releases_given, move.requested.micros(), move.updated.micros(), move.entry);
   PutCounts(out, move.put_down);
@@ -95,7 +95,10 @@ int64_t AgeSeconds(Instant then, Instant now) {
 void PutTinyMove(Out out, const Move& move, Instant now) {
   fmt::format_to(out, "{}{}{}{}{}{}{}{}", move.number, static_cast<int>(move.state),
                  move.driver.value(), move.spotter.value(), move.spotter_accepted ? '+' : '-',
-                 move.begun ? 'b' : '-', move.unattended ? 'u' : '-', move.stops_passed);
+                 move.at_line ? 'l'
+                 : move.begun ? 'b'
+                              : '-',
+                 move.unattended ? 'u' : '-', move.stops_passed);
   std::vector<std::string> words;
   for (const moves::GateWords& gate : move.words) {
     for (const moves::Word& word : gate.words) {

@@ -13,8 +13,10 @@ namespace {
 /// Everything that has to hold when wheels may turn and when they do.
 Breaks JudgeGo(const Story& story, const E& entry, v1::Phase phase) {
   Breaks breaks = story.WhyMayNotGo(entry.move(), phase, entry.time_us());
+  const bool both = phase == v1::PHASE_START && story.lives.at(entry.move()).at_line;
   for (const Gate& gate : Gates()) {
-    if (gate.phase != phase) continue;
+    const bool asked = gate.phase == phase || (both && gate.phase == v1::PHASE_HOLD_POINT);
+    if (!asked) continue;
     std::string why = story.WhyNotClear(entry.move(), gate, entry.time_us());
     const bool counts = gate.id.starts_with("chocks") && why.find("chocks in") != std::string::npos;
     if (!why.empty()) breaks.push_back({counts ? "law 9" : "law 1", std::move(why)});

@@ -169,7 +169,7 @@ v1::Command Shift::Word(const Move& move, const GateStatus& gate, v1::Party part
   const v1::LookedAt& looked_at = gate.rule->looked_at();
   word.set_name(NameOf(move));
   word.set_gate_id(gate.rule->id());
-  const v1::Phase phase = moves::PhaseNow(move);
+  const v1::Phase phase = gate.phase;
   switch (looked_at.evidence()) {
     case v1::EVIDENCE_COUNT_PICKED_UP:
       word.set_count(moves::PutDown(state_, move, looked_at));

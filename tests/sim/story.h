@@ -43,6 +43,7 @@ struct Life {
   v1::MoveState state = v1::MOVE_STATE_REQUESTED;
   bool begun = false;
   bool away = false;
+  bool at_line = false;  // stands at the line, or goes on from it
   bool holds_ground = false;
   int held = 0;
   std::vector<Stop> stops;
@@ -237,8 +238,10 @@ class Story {
     }
     // Given last: whatever is said of the phase afterwards takes its worth.
     if (by.has_gate_accepted()) return gate.given_last ? "something was accepted after it" : "";
-    const bool later_word = by.has_gate_confirmed() && by.gate_confirmed().phase() == gate.phase &&
-                            by.gate_confirmed().gate_id() != gate.id;
+    // Where it stands at the line both phases may be asked, and what is last is last of both.
+    const bool same_asking = by.gate_confirmed().phase() == gate.phase || lives.at(number).at_line;
+    const bool later_word =
+        by.has_gate_confirmed() && same_asking && by.gate_confirmed().gate_id() != gate.id;
     return later_word && gate.given_last ? "something was said after it" : "";
   }
 
@@ -299,6 +302,7 @@ class Story {
       if (!life.begun) life.holds_ground = false;
     } else if (life.state == v1::MOVE_STATE_UNDER_WAY) {
       life.state = v1::MOVE_STATE_STOPPED;
+      life.at_line = false;
       life.stops.push_back({});
     }
   }
@@ -342,10 +346,12 @@ class Story {
       if (life.released_for == v1::PHASE_START) chocks_[life.machine] = 0;
     } else if (entry.has_move_held()) {
       life.state = v1::MOVE_STATE_HELD;
+      life.at_line = true;
       ++life.held;
     } else if (entry.has_move_parked()) {
       life.state = v1::MOVE_STATE_PARKED;
     } else if (entry.has_move_stopped()) {
+      if (life.state == v1::MOVE_STATE_UNDER_WAY) life.at_line = false;
       if (life.state != v1::MOVE_STATE_PARKED) life.state = v1::MOVE_STATE_STOPPED;
       life.stops.push_back({.by = entry.person()});
     } else if (entry.has_ground_cleared()) {

@@ -73,9 +73,9 @@ std::string Digest(const Move& move) {
       move.number, v1::MoveState_Name(move.state), move.kind, move.machine.value(),
       move.carrier.value(), move.from.value(), move.to.value(), move.requester.value(),
       move.driver.value(), move.spotter.value(), move.spotter_accepted ? " accepted" : "",
-      move.begun ? " begun" : "", move.unattended ? " unattended" : "", move.stops_passed,
-      move.releases_given, move.requested.micros(), move.updated.micros(), move.entry,
-      Counts(move.put_down));
+      move.begun ? move.at_line ? " begun at-line" : " begun" : "",
+      move.unattended ? " unattended" : "", move.stops_passed, move.releases_given,
+      move.requested.micros(), move.updated.micros(), move.entry, Counts(move.put_down));
   text += fmt::format("  way {} stops {} doors {} ground {}\n", fmt::join(move.way->lanes, ","),
                       fmt::join(move.way->stops, ","), fmt::join(move.way->doors, ","),
                       fmt::join(move.way->ground, ","));

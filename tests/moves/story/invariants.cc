@@ -176,12 +176,14 @@ std::vector<std::string> BrokenRelease(const YardState& state, const Entries& en
     if (rule == nullptr || !rule->has_looked_at() || rule->gate_class() == v1::GATE_CLASS_RECORD)
       continue;
     if (!gate.accepted_by().empty()) continue;
+    // A restart at a hold point asks the gates of the line too.
+    const v1::Phase phase = AsksIn(*rule, released.released().phase()) ? released.released().phase()
+                                                                       : v1::PHASE_HOLD_POINT;
     int given = 0;
     std::string wrong;
     for (const int number : rule->looked_at().parties()) {
       const auto party = static_cast<v1::Party>(number);
-      const v1::Entry* word =
-          LastWord(entries, released.move(), gate, released.released().phase(), party);
+      const v1::Entry* word = LastWord(entries, released.move(), gate, phase, party);
       const std::string why = WrongWith(word, rule->looked_at(), released.time_us());
       if (why.empty()) ++given;
       if (!why.empty())

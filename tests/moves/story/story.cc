@@ -257,7 +257,7 @@ v1::ConfirmRequest Story::WordOn(MoveNumber number, const v1::GateRule& rule) co
       word.set_count(std::max<int64_t>(2, rule.looked_at().least_count()));
       break;
     case v1::EVIDENCE_POST_CODE:
-      word.set_post_code(CodeAt(state_, move(number), PhaseNow(move(number))));
+      word.set_post_code(CodeAt(state_, move(number), PhaseOf(number, rule)));
       break;
     case v1::EVIDENCE_NOTE:
       word.set_note("number 12");
@@ -266,6 +266,13 @@ v1::ConfirmRequest Story::WordOn(MoveNumber number, const v1::GateRule& rule) co
       break;
   }
   return word;
+}
+
+v1::Phase Story::PhaseOf(MoveNumber number, const v1::GateRule& rule) const {
+  for (const GateStatus& gate : Gates(number)) {
+    if (gate.rule == &rule) return gate.phase;
+  }
+  return PhaseNow(move(number));
 }
 
 v1::ConfirmRequest Story::WordOn(MoveNumber number, const std::string& gate_id) const {

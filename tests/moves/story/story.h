@@ -77,6 +77,9 @@ class Story {
   GateStatus Gate(MoveNumber number, const std::string& gate_id) const;
   std::vector<GateStatus> Gates(MoveNumber number) const;
 
+  /// The phase in which words on it are given now.
+  v1::Phase PhaseOf(MoveNumber number, const v1::GateRule& rule) const;
+
   /// Somebody whose word counts as that party's.
   std::string PersonFor(MoveNumber number, v1::Party party) const;
   /// A word that clears the gate: with its evidence.
