@@ -95,7 +95,7 @@ ComputedFinding InspectionThisShift(const Sight& sight, const Parameters&) {
   if (machine == nullptr || !machine->inspected)
     return NotAsked(fmt::format("{} has no inspection without a defect", unit));
   if (!sight.state.shift) return Stale("no shift runs");
-  if (*machine->inspected < sight.state.shift->begin) {
+  if (machine->inspected_entry < sight.state.shift->begin_entry) {
     return Stale(fmt::format("{} was last inspected before this shift", unit));
   }
   return Clear();

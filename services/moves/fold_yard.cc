@@ -107,6 +107,7 @@ void Inspected(YardState& yard, const v1::Entry& entry) {
   MachineState& machine = yard.machines[MachineId(inspection.machine())];
   if (inspection.defect().empty()) {
     machine.inspected = Instant::FromMicros(entry.time_us());
+    machine.inspected_entry = yard.entries - 1;
     return;
   }
   machine.inspected.reset();
@@ -172,6 +173,7 @@ void ApplyToYard(YardState& yard, const v1::Entry& entry) {
       yard.shift = Shift{.title = entry.shift_begun().title(),
                          .begin = time,
                          .end = Instant::FromMicros(entry.shift_begun().end_time_us()),
+                         .begin_entry = yard.entries - 1,
                          .lead = PersonId(entry.person())};
       return;
     case v1::Entry::kShiftEnded:

@@ -140,6 +140,7 @@ struct MachineState {
   MoveNumber move = 0;  // its open move, or the one it was left standing by
   std::vector<Tag> tags;
   std::optional<Instant> inspected;  // the last inspection without a defect; unset after a defect
+  int64_t inspected_entry = 0;       // its place in the ledger: two entries may have one time
   std::map<std::string, int64_t> put_down;  // counted items that stay with the machine
   /// What moves that ended had put down at it, as their carrier or as their machine, and nobody has
   /// counted in since. The next move with it takes it over or is refused. Law 9.
@@ -159,6 +160,7 @@ struct DoorState {
 struct Shift {
   std::string title;
   Instant begin, end;
+  int64_t begin_entry = 0;  // its place in the ledger
   PersonId lead;
 };
 

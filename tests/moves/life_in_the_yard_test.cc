@@ -101,6 +101,18 @@ TEST(ShiftEnd, TheNextShiftEndsTheOneBefore) {
   EXPECT_EQ(story.move(1).state, v1::MOVE_STATE_REQUESTED);
 }
 
+TEST(ShiftEnd, AnInspectionInTheInstantBeforeTheShiftIsNotOfThisShift) {
+  Story story = Story::Small();
+  story.Ask(kWalk);
+  story.Advance(fit::Minutes(1));
+  auto inspection = About<v1::RecordInspectionRequest>(MachineName("small", "TH-1"));
+  story.Must("dana", inspection);
+  story.Must("lee", Shift(story, fit::Hours(8)));  // the clock stands still between the two
+  EXPECT_EQ(story.Gate(1, "inspected-this-shift").state, v1::GATE_STATE_STALE);
+  story.Must("dana", inspection);
+  EXPECT_EQ(story.Gate(1, "inspected-this-shift").state, v1::GATE_STATE_CLEAR);
+}
+
 TEST(ShiftEnd, AShiftIsALeadsToOpenAndAtMostSixteenHours) {
   Story story = Story::Small();
   story.MustRefuse("dana", Shift(story, fit::Hours(8)), RefusalKind::kNotAllowed);

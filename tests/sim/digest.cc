@@ -184,7 +184,7 @@ std::string TinyText(const YardState& yard, Instant now) {
   for (const moves::MoveNumber number : yard.live) fmt::format_to(out, "l{}", number);
   for (const auto& [id, machine] : yard.machines) {
     const bool inspected =
-        machine.inspected && yard.shift && *machine.inspected >= yard.shift->begin;
+        machine.inspected && yard.shift && machine.inspected_entry >= yard.shift->begin_entry;
     fmt::format_to(out, "\n{}{}{}{}", id.value(), machine.place.value(), machine.move,
                    inspected ? 'i' : '-');
     PutCounts(out, machine.put_down);
