@@ -61,6 +61,7 @@ class Replay {
   // audit_yard.cc: the whole yard.
   void ApplyToYard(const v1::Entry& entry);
   void OnYardLoaded(const v1::YardLoaded& what);
+  void OnMachineGone(const std::string& machine);
   void OnStart(std::string_view why);
   void OnDoorReported(const v1::DoorReported& what);
   void OnPutDown(const v1::Entry& entry);

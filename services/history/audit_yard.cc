@@ -136,6 +136,10 @@ void Replay::OnYardLoaded(const v1::YardLoaded& what) {
     Find("law 11", fmt::format("the files of yard version {} do not have the SHA-256 recorded",
                                what.version()));
   }
+  std::set<std::string> known;
+  if (book_.in_force.yard) {
+    for (const auto& [id, machine] : book_.in_force.yard->machines) known.insert(id.value());
+  }
   book_.in_force = {};
   book_.in_force.version = what.version();
   book_.in_force.digest = what.digest();
@@ -149,12 +153,42 @@ void Replay::OnYardLoaded(const v1::YardLoaded& what) {
   book_.in_force.yard = std::move(*yard);
   SortGates(book_.in_force);
   for (auto& [number, move] : book_.moves) UndoFor(move, v1::HAPPENING_YARD_RELOADED);
+  for (const std::string& machine : known) {
+    if (book_.in_force.yard->FindMachine(machine) == nullptr) OnMachineGone(machine);
+  }
   // Law 9: the register says what lay under a machine when it was first written down; from then on
   // the ledger does.
   for (const auto& [id, machine] : book_.in_force.yard->machines) {
     auto [items, first] = book_.put_down.try_emplace(id.value());
     if (first && machine.chocks_set != 0) items->second["chocks"] = machine.chocks_set;
   }
+}
+
+/// Whoever takes it out of the register says that it is gone: not while it is on a move or stands
+/// in the way, carries a tag, or something lies at it.
+void Replay::OnMachineGone(const std::string& machine) {
+  for (const auto& [number, move] : book_.moves) {
+    if (move.asked.machine() != machine && move.asked.carrier() != machine) continue;
+    Find("law 6",
+         fmt::format("{} taken out of the register while move {} is not over", machine, number));
+    return;
+  }
+  if (auto tags = book_.tags.find(machine); tags != book_.tags.end() && !tags->second.empty()) {
+    Find("law 1", fmt::format("{} taken out of the register with tag {} on it", machine,
+                              tags->second.begin()->first));
+    return;
+  }
+  for (auto* lying : {&book_.put_down, &book_.left_behind}) {
+    for (const auto& [item, count] : (*lying)[machine]) {
+      if (count == 0) continue;
+      Find("law 9",
+           fmt::format("{} taken out of the register with {} {} at it", machine, count, item));
+      return;
+    }
+  }
+  book_.put_down.erase(machine);
+  book_.left_behind.erase(machine);
+  book_.inspections.erase(machine);
 }
 
 /// Law 7: nothing stays released, what was under way is stopped, and every word counts no more.

@@ -29,6 +29,15 @@ void SeedMachines(YardState& state, const yard::Yard* before) {
   }
 }
 
+/// A lead who takes a machine out of the register says that it is gone: its place is free. One that
+/// something keeps stays, whatever the register says; Decide() takes no such version.
+void LetGoMachines(YardState& state) {
+  std::erase_if(state.machines, [&](const auto& machine) {
+    const MachineId& id = machine.first;
+    return state.yard->FindMachine(id.value()) == nullptr && state.WhatKeeps(id).empty();
+  });
+}
+
 void Loaded(YardState& state, const v1::Entry& entry) {
   const v1::YardLoaded& loaded = entry.yard_loaded();
   const auto file = [&](const char* name) {
@@ -61,6 +70,7 @@ void Loaded(YardState& state, const v1::Entry& entry) {
   state.plans =
       std::make_shared<const std::map<std::string, KindPlan, std::less<>>>(PlansOf(*state.yard));
   SeedMachines(state, before.get());
+  LetGoMachines(state);
   for (auto& [number, move] : state.moves) {
     StaleOn(state, move, v1::HAPPENING_YARD_RELOADED);
     if (before) StaleReworded(*before, *state.yard, move);

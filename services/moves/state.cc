@@ -1,5 +1,7 @@
 #include "services/moves/state.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 namespace chockwise::moves {
@@ -88,6 +90,23 @@ bool YardState::HasRole(const PersonId& id, yard::Role role) const {
 
 bool YardState::IsLead(const PersonId& id) const {
   return HasRole(id, yard::Role::kYardLead) || HasRole(id, yard::Role::kSafetyLead);
+}
+
+std::string YardState::WhatKeeps(const MachineId& id) const {
+  const auto found = machines.find(id);
+  if (found == machines.end()) return "";
+  const MachineState& machine = found->second;
+  for (const auto& [number, left] : left_standing) {
+    if (left == id) return fmt::format("move {} left it standing", number);
+  }
+  if (machine.move != 0) return fmt::format("it is on move {}", machine.move);
+  if (!machine.tags.empty()) return fmt::format("tag {} hangs on it", machine.tags.front().number);
+  for (const auto* counts : {&machine.put_down, &machine.left_over}) {
+    for (const auto& [item, count] : *counts) {
+      if (count != 0) return fmt::format("{} {} are put down at it", count, item);
+    }
+  }
+  return "";
 }
 
 const Token* YardState::FindToken(const std::string& secret_hash, Instant now) const {

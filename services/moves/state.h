@@ -224,6 +224,9 @@ struct YardState {
   bool HasRole(const PersonId& id, yard::Role role) const;
   /// A yard lead or safety lead.
   bool IsLead(const PersonId& id) const;
+  /// Why a machine cannot leave the register now: it is on a move, stands in the way, carries a tag
+  /// or something is put down at it. Empty: it can, and takes no ground any more.
+  std::string WhatKeeps(const MachineId& id) const;
   /// The token whose secret hashes to these 32 bytes, if it is good at `now`.
   const Token* FindToken(const std::string& secret_hash, Instant now) const;
 };

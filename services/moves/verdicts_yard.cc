@@ -71,6 +71,25 @@ Outcome<yard::Yard> ReadLoad(const v1::LoadYard& load) {
   return tl::unexpected(std::move(refusal));
 }
 
+/// A machine that the next version no longer has is said to be gone. Law 2: not while the yard
+/// knows better.
+Outcome<std::monostate> CheckMachinesGone(const Bench& bench, const yard::Yard& next) {
+  Refusal refusal;
+  refusal.kind = RefusalKind::kInvalid;
+  refusal.problem = "machines.csv lacks a machine that is not gone";
+  for (const auto& [id, machine] : bench.yard.machines) {
+    if (next.FindMachine(id.value()) != nullptr) continue;
+    const std::string kept = bench.yard.WhatKeeps(id);
+    if (kept.empty()) continue;
+    v1::FieldViolations::Violation& violation = refusal.violations.emplace_back();
+    violation.set_field("machines.csv");
+    violation.set_problem(fmt::format(
+        "machines.csv: {} is gone, but {}; keep its row until that is settled", id.value(), kept));
+  }
+  if (!refusal.violations.empty()) return tl::unexpected(std::move(refusal));
+  return std::monostate{};
+}
+
 /// The first computed gate that would hold this move back under another version of the yard; empty
 /// for none.
 std::string BlockedUnder(const Bench& bench, const Move& move, const yard::Yard& next) {
@@ -231,6 +250,7 @@ Outcome<Entries> Judge(const Bench& bench, const v1::LoadYard& load) {
     return RefusePrecondition(
         {"yard files", "the files are the ones in force", "Change them first."});
   }
+  if (auto gone = CheckMachinesGone(bench, *next); !gone) return tl::unexpected(gone.error());
   Entries entries{AnswerEntry(bench)};
   v1::YardLoaded& out = *entries.front().mutable_yard_loaded();
   out.set_version(bench.yard.version.number + 1);

@@ -1,7 +1,8 @@
-// Laws 6 to 11, one by one, at the heart's own door: ground, restarts, the record, counts, hands
-// and eyes, versions.
+// Laws 5 to 11, one by one, at the heart's own door: restarts at a line, ground, restarts of the
+// service, the record, hands and eyes, versions. Counts (law 9) have a file of their own.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <set>
 
 #include "services/moves/apply.h"

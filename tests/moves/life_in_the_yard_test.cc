@@ -180,6 +180,56 @@ TEST(Breakdown, AReloadDoesNotLiftItOffItsGround) {
   EXPECT_FALSE(story.state().taken.empty());
 }
 
+// --- Out of the register ---
+
+yard::YardFiles Without(const yard::YardFiles& files, const std::string& machine) {
+  yard::YardFiles less = files;
+  const size_t at = less.machines_csv.find("\n" + machine + ",") + 1;
+  EXPECT_NE(at, 0u);
+  less.machines_csv.erase(at, less.machines_csv.find('\n', at) + 1 - at);
+  for (size_t row; (row = less.measurements_csv.find("\n" + machine + " ")) != std::string::npos;)
+    less.measurements_csv.erase(row + 1, less.measurements_csv.find('\n', row + 1) - row);
+  return less;
+}
+
+TEST(OutOfTheRegister, AMachineThatALeadTakesOutGivesItsPlaceFree) {
+  Story story = Story::Small();
+  const PlaceId place = story.state().machines.at(MachineId("WL-1")).place;
+  const size_t machines = story.state().machines.size();
+  story.Must("lee", LoadOf(Without(story.files(), "WL-1"), 2));
+  EXPECT_FALSE(story.state().machines.contains(MachineId("WL-1")));
+  EXPECT_EQ(story.state().machines.size(), machines - 1);
+  story.CheckReplay();
+  story.Must("lee", LoadOf(story.files(), 3));
+  const MachineState& back = story.state().machines.at(MachineId("WL-1"));
+  EXPECT_EQ(back.place, place);
+  EXPECT_FALSE(back.inspected) << "who knows what it did meanwhile";
+}
+
+TEST(OutOfTheRegister, NotWhileItIsOnAMoveOrStandsInTheWay) {
+  Story story = UnderWay();
+  const auto refused = [&](const std::string& why) {
+    const Refusal refusal =
+        story.MustRefuse("lee", LoadOf(Without(story.files(), "TH-1"), 2), RefusalKind::kInvalid);
+    ASSERT_EQ(refusal.violations.size(), 1u);
+    EXPECT_EQ(refusal.violations[0].problem(),
+              "machines.csv: TH-1 is gone, but " + why + "; keep its row until that is settled");
+  };
+  refused("it is on move 1");
+  auto broke = On<v1::ReportBreakdownRequest>(story, 1);
+  broke.set_text("hose burst");
+  story.Must("dana", broke);
+  refused("move 1 left it standing");
+  auto clear = On<v1::ClearGroundRequest>(story, 1);
+  clear.set_place("line");
+  story.Must("lee", clear);
+  refused("tag 1 hangs on it");
+  auto untag = About<v1::ClearTagRequest>(MachineName("small", "TH-1"));
+  untag.set_tag(1);
+  story.Must("dana", untag);
+  refused("2 people are put down at it");
+}
+
 // --- The yard ---
 
 TEST(YardHold, TakesEveryReleaseBackAndStopsAllThatMoves) {
