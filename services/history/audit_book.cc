@@ -55,7 +55,16 @@ std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove&
   auto kind = book.in_force.gates_of_kind.find(move.asked.kind());
   if (kind == book.in_force.gates_of_kind.end()) return asked;
   for (const v1::GateRule* gate : kind->second) {
-    if (AskedIn(move, *gate, phase) != v1::PHASE_UNSPECIFIED) asked.push_back(gate);
+    const v1::Phase in = AskedIn(move, *gate, phase);
+    if (in == v1::PHASE_UNSPECIFIED) continue;
+    // The laws' own gates have one id in two phases: asked in both, the word is given at the line.
+    const auto same = std::ranges::find_if(
+        asked, [gate](const v1::GateRule* other) { return other->id() == gate->id(); });
+    if (same == asked.end()) {
+      asked.push_back(gate);
+    } else if (gate->has_looked_at() && in == v1::PHASE_HOLD_POINT) {
+      *same = gate;
+    }
   }
   return asked;
 }

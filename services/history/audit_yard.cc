@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "services/history/audit_law_gates.h"
 #include "services/history/audit_replay.h"
 #include "services/history/computations.h"
 #include "services/ledger/sha256.h"
@@ -43,6 +44,8 @@ void SortGates(YardInForce& in_force) {
       for (const std::string& id : set->second->gate_ids()) add(id);
     }
     for (const std::string& id : kind.gate_ids()) add(id);
+    const std::vector<const v1::GateRule*> laws = LawGatesBeside(gates);
+    gates.insert(gates.end(), laws.begin(), laws.end());
   }
 }
 

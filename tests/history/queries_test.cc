@@ -270,7 +270,7 @@ TEST_F(QueriesTest, TimeLineShowsEveryEntryAndWhatEveryReleaseStoodOn) {
   EXPECT_EQ(first.driver(), "cal");
   EXPECT_EQ(first.spotter(), "dot");
   EXPECT_EQ(first.release().yard_version(), 1);
-  ASSERT_EQ(first.gates_size(), 13);
+  ASSERT_EQ(first.gates_size(), 19);
   auto gate = [&first](std::string_view id) {
     for (const v1::StoodOn& stood_on : first.gates()) {
       if (stood_on.basis().gate_id() == id) return stood_on;
