@@ -10,9 +10,9 @@
 
 #include "cli-client/verbs.h"
 #include "services/history/audit.h"
-#include "services/history/computations.h"
 #include "services/ledger/reader.h"
 #include "services/server/yard_folder.h"
+#include "services/yard/computations.h"
 #include "services/yard/yard.h"
 
 namespace chockwise::cli {
@@ -41,7 +41,7 @@ ExitCode CheckYard(Cli& cli, const std::string& folder) {
     return cli.Say(LocalNo(code, std::string(files.status().message())),
                    {.heading = "NOT CHECKED"});
   }
-  const auto yard = yard::ReadYard(*files, yard::BaseRulesText(), history::KnownComputations());
+  const auto yard = yard::ReadYard(*files, yard::BaseRulesText(), yard::KnownComputations());
   const yard::Complaints complaints = yard ? yard::Complaints{} : yard.error();
   if (cli.options.json) {
     cli.PrintJson(

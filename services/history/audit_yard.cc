@@ -5,7 +5,7 @@
 
 #include "services/history/audit_law_gates.h"
 #include "services/history/audit_replay.h"
-#include "services/history/computations.h"
+#include "services/history/recorded_yard.h"
 #include "services/ledger/sha256.h"
 
 namespace chockwise::history {

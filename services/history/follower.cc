@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <sys/stat.h>
 
-#include "services/history/computations.h"
+#include "services/history/recorded_yard.h"
 #include "services/ledger/limits.h"
 #include "services/ledger/merkle.h"
 #include "services/ledger/status.h"

@@ -7,8 +7,8 @@
 #include <set>
 #include <tuple>
 
-#include "services/history/computations.h"
 #include "services/history/move_fold.h"
+#include "services/history/recorded_yard.h"
 #include "services/history/words.h"
 #include "services/ledger/status.h"
 

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 #include <functional>
+#include <map>
 
-#include "services/moves/decide.h"
 #include "services/moves/findings.h"
 
 namespace chockwise::moves {
@@ -267,50 +267,32 @@ ComputedFinding CountsBalance(const Sight& sight, const Parameters&, v1::Phase p
 
 // --- The table ---
 
-struct Known {
-  yard::Computation takes;
-  std::function<ComputedFinding(const Sight&, const Parameters&, v1::Phase)> run;
-};
-
 using Plain = ComputedFinding (*)(const Sight&, const Parameters&);
+using Run = std::function<ComputedFinding(const Sight&, const Parameters&, v1::Phase)>;
 
-Known WithoutPhase(yard::Computation takes, Plain run) {
-  return {std::move(takes), [run](const Sight& sight, const Parameters& parameters, v1::Phase) {
-            return run(sight, parameters);
-          }};
+Run WithoutPhase(Plain run) {
+  return [run](const Sight& sight, const Parameters& parameters, v1::Phase) {
+    return run(sight, parameters);
+  };
 }
 
-const std::map<std::string, Known, std::less<>>& Table() {
-  using yard::ParameterKind;
-  static const auto* table = new std::map<std::string, Known, std::less<>>{
-      {"driver-authorised", WithoutPhase({}, DriverAuthorised)},
-      {"spotter-bound", WithoutPhase({}, SpotterBound)},
-      {"inspection-this-shift", WithoutPhase({}, InspectionThisShift)},
-      {"no-tags", WithoutPhase({}, NoTags)},
-      {"ground-free", WithoutPhase({}, GroundFree)},
-      {"doors-in-service", WithoutPhase({}, DoorsInService)},
-      {"no-yard-hold", WithoutPhase({}, NoYardHold)},
-      {"shift-running", WithoutPhase({}, ShiftRunning)},
-      {"attended", WithoutPhase({}, Attended)},
-      {"start-window", WithoutPhase({}, StartWindow)},
-      {"counts-balance", {{}, CountsBalance}},
-      {"door-margins",
-       WithoutPhase({.parameters = {{"height_margin", ParameterKind::kLength},
-                                    {"width_margin", ParameterKind::kLength},
-                                    {"bounce", ParameterKind::kLength},
-                                    {"max_age", ParameterKind::kAge}},
-                     .required = {"height_margin", "width_margin", "bounce", "max_age"}},
-                    DoorMargins)},
-      {"measured", WithoutPhase({.parameters = {{"subject", ParameterKind::kWord},
-                                                {"quantity", ParameterKind::kWord},
-                                                {"at_most", ParameterKind::kQuantity},
-                                                {"at_least", ParameterKind::kQuantity},
-                                                {"max_age", ParameterKind::kAge}},
-                                 .required = {"subject", "quantity", "max_age"}},
-                                MeasuredWithin)},
-      {"mass-within-capacity",
-       WithoutPhase({.parameters = {{"max_age", ParameterKind::kAge}}, .required = {"max_age"}},
-                    MassWithinCapacity)},
+/// How each computation that yard::KnownComputations() names is run.
+const std::map<std::string, Run, std::less<>>& Table() {
+  static const auto* table = new std::map<std::string, Run, std::less<>>{
+      {"driver-authorised", WithoutPhase(DriverAuthorised)},
+      {"spotter-bound", WithoutPhase(SpotterBound)},
+      {"inspection-this-shift", WithoutPhase(InspectionThisShift)},
+      {"no-tags", WithoutPhase(NoTags)},
+      {"ground-free", WithoutPhase(GroundFree)},
+      {"doors-in-service", WithoutPhase(DoorsInService)},
+      {"no-yard-hold", WithoutPhase(NoYardHold)},
+      {"shift-running", WithoutPhase(ShiftRunning)},
+      {"attended", WithoutPhase(Attended)},
+      {"start-window", WithoutPhase(StartWindow)},
+      {"counts-balance", CountsBalance},
+      {"door-margins", WithoutPhase(DoorMargins)},
+      {"measured", WithoutPhase(MeasuredWithin)},
+      {"mass-within-capacity", WithoutPhase(MassWithinCapacity)},
   };
   return *table;
 }
@@ -323,16 +305,13 @@ ComputedFinding Compute(const Sight& sight, const v1::Computed& computed, v1::Ph
     return NotClear(
         fmt::format("this build does not know the computation \"{}\"", computed.computation()));
   }
-  return known->second.run(sight, computed.parameters(), phase);
+  return known->second(sight, computed.parameters(), phase);
 }
 
-const yard::Computations& KnownComputations() {
-  static const auto* computations = [] {
-    auto* all = new yard::Computations;
-    for (const auto& [name, known] : Table()) (*all)[name] = known.takes;
-    return all;
-  }();
-  return *computations;
+std::vector<std::string> ComputationNames() {
+  std::vector<std::string> names;
+  for (const auto& [name, run] : Table()) names.push_back(name);
+  return names;
 }
 
 }  // namespace chockwise::moves

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "services/moves/gates.h"
 
@@ -17,5 +18,8 @@ struct ComputedFinding {
 
 /// Runs the computation that the rule names. A name this build does not know is not clear.
 ComputedFinding Compute(const Sight& sight, const v1::Computed& computed, v1::Phase phase);
+
+/// Those that this room runs: the ones that rules may name (yard::KnownComputations()).
+std::vector<std::string> ComputationNames();
 
 }  // namespace chockwise::moves

@@ -19,7 +19,4 @@ namespace chockwise::moves {
 /// entry, each with its time, person and move; only the first carries the request id.
 Outcome<Entries> Decide(const YardState& yard, const v1::Command& command, Instant now);
 
-/// The computations that rules may name.
-const yard::Computations& KnownComputations();
-
 }  // namespace chockwise::moves

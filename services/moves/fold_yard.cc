@@ -2,10 +2,10 @@
 #include <memory>
 #include <utility>
 
-#include "services/moves/decide.h"
 #include "services/moves/fold.h"
 #include "services/moves/limits.h"
 #include "services/moves/plans.h"
+#include "services/yard/computations.h"
 
 namespace chockwise::moves {
 namespace {
@@ -54,7 +54,7 @@ void Loaded(YardState& state, const v1::Entry& entry) {
                               .people_csv = file("people.csv"),
                               .measurements_csv = file("measurements.csv"),
                               .rules_txtpb = file("rules.txtpb")},
-                             file("base_rules.txtpb"), KnownComputations());
+                             file("base_rules.txtpb"), yard::KnownComputations());
   if (!read) {
     // An older build took what this one refuses. What was recorded stays; Decide() releases nothing
     // until a reload.

@@ -4,12 +4,12 @@
 
 #include <algorithm>
 
-#include "services/moves/decide.h"
 #include "services/moves/gates.h"
 #include "services/moves/limits.h"
 #include "services/moves/names.h"
 #include "services/moves/plans.h"
 #include "services/moves/verdicts.h"
+#include "services/yard/computations.h"
 
 namespace chockwise::moves {
 namespace {
@@ -58,7 +58,7 @@ yard::YardFiles FilesOf(const v1::LoadYard& load) {
 Outcome<yard::Yard> ReadLoad(const v1::LoadYard& load) {
   const auto base = load.files().find("base_rules.txtpb");
   const std::string base_text = base == load.files().end() ? std::string() : base->second;
-  auto read = yard::ReadYard(FilesOf(load), base_text, KnownComputations());
+  auto read = yard::ReadYard(FilesOf(load), base_text, yard::KnownComputations());
   if (read) return std::move(*read);
   Refusal refusal;
   refusal.kind = RefusalKind::kInvalid;

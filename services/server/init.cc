@@ -10,6 +10,7 @@
 #include "services/server/secrets.h"
 #include "services/server/yard_folder.h"
 #include "services/server/yard_loading.h"
+#include "services/yard/computations.h"
 
 namespace chockwise::server {
 namespace {
@@ -17,7 +18,7 @@ namespace {
 constexpr int kFirstTokenDays = 180;
 
 absl::StatusOr<yard::Yard> CheckYard(const yard::YardFiles& files) {
-  auto yard = yard::ReadYard(files, yard::BaseRulesText(), moves::KnownComputations());
+  auto yard = yard::ReadYard(files, yard::BaseRulesText(), yard::KnownComputations());
   if (yard) return *std::move(yard);
   std::string text = fmt::format("the yard has {} complaint{}:", yard.error().size(),
                                  yard.error().size() == 1 ? "" : "s");

@@ -3,7 +3,7 @@
 //
 //   absl::StatusOr<yard::YardFiles> files = ReadYardFolder("/srv/north-yard");
 //   if (files.ok()) auto yard = yard::ReadYard(*files, yard::BaseRulesText(),
-//   moves::KnownComputations());
+//   yard::KnownComputations());
 //
 // Safe from any thread; blocks on the disk.
 #pragma once

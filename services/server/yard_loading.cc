@@ -1,10 +1,10 @@
 #include "services/server/yard_loading.h"
 
-#include "services/moves/decide.h"
 #include "services/server/failure.h"
 #include "services/server/secrets.h"
 #include "services/server/status_mapping.h"
 #include "services/server/yard_folder.h"
+#include "services/yard/computations.h"
 
 namespace chockwise::server {
 
@@ -15,7 +15,7 @@ grpc::Status ReadFolderInto(const std::string& folder, v1::Command& command) {
                                                 Why(files.status())));
   }
   const tl::expected<yard::Yard, yard::Complaints> yard =
-      yard::ReadYard(*files, yard::BaseRulesText(), moves::KnownComputations());
+      yard::ReadYard(*files, yard::BaseRulesText(), yard::KnownComputations());
   if (!yard) return ToGrpc(ComplaintsRefusal(yard.error()));
   PutFilesInto(*files, *command.mutable_load_yard());
   return grpc::Status::OK;

@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "services/moves/computations.h"
+#include "services/yard/computations.h"
 #include "tests/moves/facts.h"
 
 namespace chockwise::moves {
@@ -400,6 +401,12 @@ TEST(ComputedFacts, Law9CountsBalanceAtTheEnd) {
   EXPECT_EQ(story.Gate(move, "counts-balance").reason, "people put down: 2, not counted in yet");
   story.Clear(move, *story.Gate(move, "people-counted-again").rule);
   EXPECT_EQ(story.Gate(move, "counts-balance").state, kClear);
+}
+
+TEST(ComputedFacts, EveryComputationThatRulesMayNameIsRunAndNoOther) {
+  std::vector<std::string> may_be_named;
+  for (const auto& [name, takes] : yard::KnownComputations()) may_be_named.push_back(name);
+  EXPECT_EQ(ComputationNames(), may_be_named);
 }
 
 TEST(ComputedFacts, AComputationThatNobodyKnowsIsNotClear) {
