@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli-client/words.h"
+#include "services/moves/life.h"
 
 namespace chockwise::cli {
 namespace {
@@ -97,7 +98,7 @@ int GatesWaitingFor(const v1::Move& move, const v1::Identity& me) {
 
 std::vector<Step> NextSteps(const v1::Move& move, const v1::Identity& me) {
   std::vector<Step> steps;
-  if (!IsOpen(move.state())) return steps;
+  if (moves::HasEnded(move.state())) return steps;
   const bool in_it = me.person() == move.driver() || me.person() == move.spotter();
   if (MayAccept(move, me)) steps.push_back({"accept", "Take the spotter's role"});
   const v1::MoveState state = move.state();

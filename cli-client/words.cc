@@ -1,9 +1,15 @@
 #include "cli-client/words.h"
 
 #include <fmt/format.h>
+#include <google/protobuf/descriptor.h>
 
 #include <array>
+#include <cctype>
 #include <ctime>
+#include <map>
+
+#include "services/history/words.h"
+#include "services/yard/yard.h"
 
 namespace chockwise::cli {
 namespace {
@@ -56,6 +62,23 @@ Mark MarkOf(v1::GateState state) {
   return {"?", "?"};
 }
 
+/// The words of an enum in capitals.
+template <class Enum>
+std::string_view Capitals(Enum value, std::string_view (*words)(Enum)) {
+  static const std::map<int, std::string> all = [words] {
+    std::map<int, std::string> capitals;
+    const google::protobuf::EnumDescriptor* known = google::protobuf::GetEnumDescriptor<Enum>();
+    for (int i = 0; i < known->value_count(); ++i) {
+      const int number = known->value(i)->number();
+      std::string& text = capitals[number] = words(static_cast<Enum>(number));
+      for (char& c : text) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    }
+    return capitals;
+  }();
+  const auto known = all.find(value);
+  return known == all.end() ? "UNKNOWN" : std::string_view(known->second);
+}
+
 std::string Formatted(const google::protobuf::Timestamp& time, const char* format,
                       std::string_view unset) {
   if (time.seconds() == 0 && time.nanos() == 0) return std::string(unset);
@@ -68,105 +91,10 @@ std::string Formatted(const google::protobuf::Timestamp& time, const char* forma
 
 }  // namespace
 
-std::string_view Word(v1::MoveState state) {
-  switch (state) {
-    case v1::MOVE_STATE_REQUESTED:
-      return "ASKED FOR";
-    case v1::MOVE_STATE_RELEASED:
-      return "RELEASED";
-    case v1::MOVE_STATE_UNDER_WAY:
-      return "UNDER WAY";
-    case v1::MOVE_STATE_HELD:
-      return "HELD";
-    case v1::MOVE_STATE_STOPPED:
-      return "STOPPED";
-    case v1::MOVE_STATE_PARKED:
-      return "PARKED";
-    case v1::MOVE_STATE_CLOSED:
-      return "CLOSED";
-    case v1::MOVE_STATE_WITHDRAWN:
-      return "WITHDRAWN";
-    case v1::MOVE_STATE_REFUSED:
-      return "REFUSED";
-    case v1::MOVE_STATE_LEFT_STANDING:
-      return "LEFT STANDING";
-    case v1::MOVE_STATE_UNSPECIFIED:
-    case v1::MoveState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_:
-      break;
-  }
-  return "UNKNOWN";
-}
-
-std::string_view Word(v1::GateState state) {
-  switch (state) {
-    case v1::GATE_STATE_NOT_ASKED:
-      return "NOT ASKED";
-    case v1::GATE_STATE_NOT_CLEAR:
-      return "NOT CLEAR";
-    case v1::GATE_STATE_STALE:
-      return "STALE";
-    case v1::GATE_STATE_CLEAR:
-      return "CLEAR";
-    case v1::GATE_STATE_UNSPECIFIED:
-    case v1::GateState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::GateState_INT_MAX_SENTINEL_DO_NOT_USE_:
-      break;
-  }
-  return "UNKNOWN";
-}
-
-std::string_view Word(v1::StopCause cause) {
-  switch (cause) {
-    case v1::STOP_CAUSE_UNSPECIFIED:
-    case v1::STOP_CAUSE_CALLED:
-      return "stop called";
-    case v1::STOP_CAUSE_LOST_SIGHT:
-      return "lost sight";
-    case v1::STOP_CAUSE_SIGNAL_NOT_UNDERSTOOD:
-      return "signal not understood";
-    case v1::STOP_CAUSE_CONTACT:
-      return "something was touched";
-    case v1::STOP_CAUSE_DOOR_MOVED:
-      return "a door moved";
-    case v1::STOP_CAUSE_YARD_HOLD:
-      return "the yard is held";
-    case v1::STOP_CAUSE_SPOTTER_LEFT:
-      return "the spotter left";
-    case v1::STOP_CAUSE_FACT_CHANGED:
-      return "a fact changed";
-    case v1::STOP_CAUSE_SHIFT_END:
-      return "the shift ended";
-    case v1::STOP_CAUSE_SERVICE_RESTARTED:
-      return "the server restarted";
-    case v1::STOP_CAUSE_CLOCK_STEPPED:
-      return "the clock stepped";
-    case v1::STOP_CAUSE_UNATTENDED:
-      return "the driver was away";
-    case v1::StopCause_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::StopCause_INT_MAX_SENTINEL_DO_NOT_USE_:
-      break;
-  }
-  return "stopped";
-}
-
-std::string_view Word(v1::Party party) {
-  switch (party) {
-    case v1::PARTY_DRIVER:
-      return "DRIVER";
-    case v1::PARTY_SPOTTER:
-      return "SPOTTER";
-    case v1::PARTY_YARD_LEAD:
-      return "YARD LEAD";
-    case v1::PARTY_TECH:
-      return "TECH";
-    case v1::PARTY_UNSPECIFIED:
-    case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
-      break;
-  }
-  return "SOMEBODY";
-}
+std::string_view Word(v1::MoveState state) { return Capitals(state, history::StateWords); }
+std::string_view Word(v1::GateState state) { return Capitals(state, history::GateStateWords); }
+std::string_view Word(v1::Party party) { return Capitals(party, yard::PartyWord); }
+std::string_view Word(v1::StopCause cause) { return history::CauseWords(cause); }
 
 std::string_view Word(v1::Phase phase) {
   switch (phase) {
@@ -242,27 +170,6 @@ std::string StateTag(const Style& style, v1::MoveState state) {
 
 std::string StateTag(const Style& style, v1::GateState state) {
   return Inked(style, InkOf(state), PlainTag(style, state));
-}
-
-bool IsOpen(v1::MoveState state) {
-  switch (state) {
-    case v1::MOVE_STATE_REQUESTED:
-    case v1::MOVE_STATE_RELEASED:
-    case v1::MOVE_STATE_UNDER_WAY:
-    case v1::MOVE_STATE_HELD:
-    case v1::MOVE_STATE_STOPPED:
-    case v1::MOVE_STATE_PARKED:
-      return true;
-    case v1::MOVE_STATE_CLOSED:
-    case v1::MOVE_STATE_WITHDRAWN:
-    case v1::MOVE_STATE_REFUSED:
-    case v1::MOVE_STATE_LEFT_STANDING:
-    case v1::MOVE_STATE_UNSPECIFIED:
-    case v1::MoveState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_:
-      break;
-  }
-  return false;
 }
 
 std::string LastPart(std::string_view name) {

@@ -34,8 +34,6 @@ std::string PlainTag(const Style& style, v1::GateState state);
 Ink InkOf(v1::MoveState state);
 Ink InkOf(v1::GateState state);
 
-bool IsOpen(v1::MoveState state);
-
 /// What stands behind the last '/'.
 std::string LastPart(std::string_view name);
 

@@ -284,7 +284,7 @@ server start
 # It comes back with everything that was acknowledged, and with nothing released.
 tam>> show @big
     -> says "STOPPED"
-    -> says "the server restarted"
+    -> says "the service restarted"
     -> hits server killed
 tam> restart @big
     -> no: law 5

@@ -52,7 +52,7 @@ std::optional<Fault> JudgeEvidence(const Moment& moment, const AuditedWord& word
 }
 
 std::optional<Fault> JudgeWord(const Moment& moment, const v1::GateRule& gate, v1::Party party) {
-  const std::string_view who = PartyWords(party);
+  const std::string_view who = yard::PartyWord(party);
   const AuditedWord* word = FindWord(moment, gate, party);
   if (word == nullptr) return Fault{"law 1", fmt::format("no word by the {}", who)};
   if (word->undone.entry != 0) {

@@ -100,6 +100,81 @@ AuditedMove* Replay::CheckStep(const E& entry) {
   return &move;
 }
 
+namespace {
+
+/// Whose an entry is to give.
+enum class Whose {
+  kAnyones,  // or judged by what it does
+  kDrivers,
+  kDriversOrSpotters,
+  kRoleTakers,
+  kDriversOrLeads,
+  kNewDriversOrLeads,
+  kOutsideLeads,
+  kAskersDriversOrLeads,
+  kLeads,
+  kFirstLoaders,
+};
+
+// clang-format off: one line a sort
+Whose WhoseIs(E::WhatCase what) {
+  switch (what) {
+    case E::kReleased:
+    case E::kMoveBegun:
+    case E::kMoveParked:
+    case E::kMoveClosed:
+      return Whose::kDrivers;
+    case E::kMoveHeld:
+    case E::kMoveRefused:
+      return Whose::kDriversOrSpotters;
+    case E::kSpottingAccepted:
+      return Whose::kRoleTakers;
+    case E::kSpotterNamed:
+      return Whose::kDriversOrLeads;
+    case E::kDriverSwapped:
+      return Whose::kNewDriversOrLeads;
+    case E::kGateAccepted:
+      return Whose::kOutsideLeads;
+    case E::kMoveWithdrawn:
+      return Whose::kAskersDriversOrLeads;
+    case E::kGroundCleared:
+    case E::kShiftBegun:
+    case E::kShiftEnded:
+    case E::kHoldLifted:
+    case E::kDoorReturned:
+      return Whose::kLeads;
+    case E::kYardLoaded:
+      return Whose::kFirstLoaders;
+    case E::kSpottingLeft:
+    case E::kGateConfirmed:
+    case E::kReleaseRefused:
+    case E::kReleaseVoided:
+    case E::kCloseRefused:
+    case E::kMoveStopped:
+    case E::kRestartAllowed:
+    case E::kDriverAway:
+    case E::kBrokeDown:
+    case E::kGatesStaled:
+    case E::kMoveRequested:
+    case E::kYardHeld:
+    case E::kDoorReported:
+    case E::kTagHung:
+    case E::kTagCleared:
+    case E::kInspectionRecorded:
+    case E::kPutDown:
+    case E::kTokenIssued:
+    case E::kTokenRevoked:
+    case E::kRestarted:
+    case E::kClockStepped:
+    case E::WHAT_NOT_SET:
+      break;
+  }
+  return Whose::kAnyones;
+}
+// clang-format on
+
+}  // namespace
+
 void Replay::CheckPerson(const E& entry, const AuditedMove* move) {
   if (entry.person().empty()) {
     if (IsForward(entry.what_case())) {
@@ -110,9 +185,9 @@ void Replay::CheckPerson(const E& entry, const AuditedMove* move) {
   }
   if (!book_.in_force.yard && entry.what_case() != E::kYardLoaded)
     return;  // no register to judge by, which is said elsewhere
-  std::string_view wrong;
-  if (move != nullptr) wrong = WrongPerson(entry, *move);
-  if (!IsAboutAMove(entry.what_case())) wrong = WrongPersonForYard(entry);
+  if (move == nullptr && IsAboutAMove(entry.what_case())) return;  // said elsewhere, too
+  static const AuditedMove kNoMove{};
+  const std::string_view wrong = WrongPerson(entry, move == nullptr ? kNoMove : *move);
   if (!wrong.empty()) {
     Find("right people", fmt::format("\"{}\" by {}: {}", Words(entry), entry.person(), wrong));
   }
@@ -124,78 +199,35 @@ std::string_view Replay::WrongPerson(const E& entry, const AuditedMove& move) co
   const bool driver = person == move.driver;
   const bool spotter = person == move.spotter;
   const bool lead = IsLead(book_, person);
-  switch (entry.what_case()) {
-    case E::kReleased:
-    case E::kMoveBegun:
-    case E::kMoveParked:
-    case E::kMoveClosed:
+  switch (WhoseIs(entry.what_case())) {
+    case Whose::kAnyones:
+      return "";
+    case Whose::kDrivers:
       return driver ? "" : "that is the driver's";
-    case E::kMoveHeld:
-    case E::kMoveRefused:
+    case Whose::kDriversOrSpotters:
       return driver || spotter ? "" : "that is the driver's or the spotter's";
-    case E::kSpottingAccepted: {
+    case Whose::kRoleTakers:
       if (person != entry.spotting_accepted().spotter())
         return "a spotter takes the role themselves";
       return move.spotter.empty() || spotter ? "" : "somebody else was named";
-    }
-    case E::kSpotterNamed:
+    case Whose::kDriversOrLeads:
       return driver || lead ? "" : "that is the driver's or a lead's";
-    case E::kDriverSwapped:
+    case Whose::kNewDriversOrLeads:
       return person == entry.driver_swapped().driver() || lead
                  ? ""
                  : "that is the new driver's or a lead's";
-    case E::kGateAccepted:
+    case Whose::kOutsideLeads:
       return IsOutsideLead(book_, move, person)
                  ? ""
                  : "that is a lead's who is neither driver nor spotter";
-    case E::kMoveWithdrawn:
+    case Whose::kAskersDriversOrLeads:
       return driver || lead || person == move.requester
                  ? ""
                  : "that is the asker's, the driver's or a lead's";
-    case E::kGroundCleared:
+    case Whose::kLeads:
       return lead ? "" : "that is a lead's";
-    // clang-format off
-    // Anyone's, or judged by what it does.
-    case E::kSpottingLeft: case E::kGateConfirmed: case E::kReleaseRefused: case E::kReleaseVoided:
-    case E::kCloseRefused: case E::kMoveStopped: case E::kRestartAllowed: case E::kDriverAway:
-    case E::kBrokeDown: case E::kGatesStaled:
-    // Not about one open move.
-    case E::kMoveRequested: case E::kShiftBegun: case E::kShiftEnded: case E::kYardHeld:
-    case E::kHoldLifted: case E::kDoorReported: case E::kDoorReturned: case E::kTagHung:
-    case E::kTagCleared: case E::kInspectionRecorded: case E::kPutDown: case E::kYardLoaded:
-    case E::kTokenIssued: case E::kTokenRevoked: case E::kRestarted:
-    // clang-format on
-    case E::kClockStepped:
-    case E::WHAT_NOT_SET:
-      break;
-  }
-  return "";
-}
-
-std::string_view Replay::WrongPersonForYard(const E& entry) const {
-  const bool lead = IsLead(book_, entry.person());
-  switch (entry.what_case()) {
-    case E::kYardLoaded:
+    case Whose::kFirstLoaders:
       return lead || !book_.in_force.yard ? "" : "that is a lead's";
-    case E::kShiftBegun:
-    case E::kShiftEnded:
-    case E::kHoldLifted:
-    case E::kDoorReturned:
-      return lead ? "" : "that is a lead's";
-    // clang-format off
-    // Anyone's, or judged by what it does.
-    case E::kYardHeld: case E::kDoorReported: case E::kTagHung: case E::kTagCleared:
-    case E::kInspectionRecorded: case E::kPutDown: case E::kTokenIssued: case E::kTokenRevoked:
-    case E::kRestarted: case E::kClockStepped:
-    // About one move.
-    case E::kMoveRequested: case E::kSpotterNamed: case E::kSpottingAccepted: case E::kSpottingLeft:
-    case E::kDriverSwapped: case E::kGateConfirmed: case E::kGateAccepted: case E::kReleased:
-    case E::kReleaseRefused: case E::kReleaseVoided: case E::kMoveBegun: case E::kMoveHeld:
-    case E::kMoveParked: case E::kMoveClosed: case E::kMoveStopped: case E::kRestartAllowed:
-    case E::kMoveRefused: case E::kMoveWithdrawn: case E::kDriverAway: case E::kBrokeDown:
-    case E::kGatesStaled: case E::kCloseRefused: case E::kGroundCleared: case E::WHAT_NOT_SET:
-      break;
-      // clang-format on
   }
   return "";
 }

@@ -33,7 +33,6 @@ class Replay {
   AuditedMove* CheckStep(const v1::Entry& entry);
   void CheckPerson(const v1::Entry& entry, const AuditedMove* move);
   std::string_view WrongPerson(const v1::Entry& entry, const AuditedMove& move) const;
-  std::string_view WrongPersonForYard(const v1::Entry& entry) const;
   void ApplyToMove(const v1::Entry& entry, AuditedMove& move);
 
   // audit_moves.cc: one move.

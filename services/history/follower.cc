@@ -20,35 +20,16 @@ uint64_t InodeOf(const std::string& path) {
 
 /// What a yard-wide entry is about; empty where no move cares.
 std::string SubjectOf(const E& entry) {
-  switch (entry.what_case()) {
-    // clang-format off
-    case E::kShiftBegun: case E::kShiftEnded: case E::kYardHeld: case E::kHoldLifted:
-    case E::kYardLoaded: case E::kRestarted: case E::kClockStepped: return "yard";
-    // clang-format on
-    case E::kDoorReported:
-      return "door/" + entry.door_reported().door();
-    case E::kDoorReturned:
-      return "door/" + entry.door_returned().door();
-    case E::kTagHung:
-      return "machine/" + entry.tag_hung().machine();
-    case E::kTagCleared:
-      return "machine/" + entry.tag_cleared().machine();
-    case E::kInspectionRecorded:
-      return "machine/" + entry.inspection_recorded().machine();
-    case E::kPutDown:
-      return "machine/" + entry.put_down().machine();
-    // clang-format off
-    case E::kTokenIssued: case E::kTokenRevoked:
-    // About one move.
-    case E::kMoveRequested: case E::kSpotterNamed: case E::kSpottingAccepted: case E::kSpottingLeft:
-    case E::kDriverSwapped: case E::kGateConfirmed: case E::kGateAccepted: case E::kReleased:
-    case E::kReleaseRefused: case E::kReleaseVoided: case E::kMoveBegun: case E::kMoveHeld:
-    case E::kMoveParked: case E::kMoveClosed: case E::kMoveStopped: case E::kRestartAllowed:
-    case E::kMoveRefused: case E::kMoveWithdrawn: case E::kDriverAway: case E::kBrokeDown:
-    case E::kGatesStaled: case E::kCloseRefused: case E::kGroundCleared: case E::WHAT_NOT_SET:
-      break;
-      // clang-format on
-  }
+  static const std::set<E::WhatCase> whole_yard = {E::kShiftBegun,  E::kShiftEnded, E::kYardHeld,
+                                                   E::kHoldLifted,  E::kYardLoaded, E::kRestarted,
+                                                   E::kClockStepped};
+  if (whole_yard.contains(entry.what_case())) return "yard";
+  if (entry.has_door_reported()) return "door/" + entry.door_reported().door();
+  if (entry.has_door_returned()) return "door/" + entry.door_returned().door();
+  if (entry.has_tag_hung()) return "machine/" + entry.tag_hung().machine();
+  if (entry.has_tag_cleared()) return "machine/" + entry.tag_cleared().machine();
+  if (entry.has_inspection_recorded()) return "machine/" + entry.inspection_recorded().machine();
+  if (entry.has_put_down()) return "machine/" + entry.put_down().machine();
   return "";
 }
 

@@ -47,10 +47,10 @@ std::string MakePageToken(int64_t last, const google::protobuf::Message& request
   return ledger::ToHex(token);
 }
 
-absl::StatusOr<int64_t> ReadPageToken(const std::string& token,
-                                      const google::protobuf::Message& request,
-                                      std::string_view ledger_id) {
-  if (token.empty()) return std::numeric_limits<int64_t>::max();
+absl::StatusOr<std::optional<int64_t>> ReadPageToken(const std::string& token,
+                                                     const google::protobuf::Message& request,
+                                                     std::string_view ledger_id) {
+  if (token.empty()) return std::nullopt;
   TokenBytes bytes{};
   const ledger::Digest binding = BindingOf(request, ledger_id);
   if (!ledger::FromHex(token, bytes) ||

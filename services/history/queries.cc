@@ -98,6 +98,22 @@ std::optional<int64_t> MoveNumber(const std::string& name, const std::string& ya
   return number;
 }
 
+/// Hands over up to a page of rows, the list's number in their first column. The last number shown
+/// where there are more rows.
+template <class Take>
+absl::StatusOr<std::optional<int64_t>> ReadRows(ledger::Statement& statement, int page_size,
+                                                const Take& take) {
+  int64_t last = 0;
+  for (int rows = 0;; ++rows) {
+    auto row = statement.Step();
+    if (!row.ok()) return row.status();
+    if (!*row) return std::nullopt;
+    if (rows == page_size) return last;
+    last = statement.Integer(0);
+    CW_RETURN_IF_ERROR(take());
+  }
+}
+
 template <class Response>
 void SetProgress(const Progress& progress, Response& response) {
   response.set_as_of_entry(progress.as_of_entry);
@@ -117,7 +133,7 @@ absl::StatusOr<v1::ListMoveRecordsResponse> Queries::ListMoveRecords(
   if (!filter.ok()) return filter.status();
   auto before = ReadPageToken(request.page_token(), request, snapshot->ledger_id);
   if (!before.ok()) return before.status();
-  filter->Add("number < ?", {*before});
+  if (*before) filter->Add("number < ?", {**before});
   auto statement = snapshot->database.Prepare(
       fmt::format("SELECT number, record FROM moves{} ORDER BY number DESC LIMIT {}",
                   filter->Where(), *page_size + 1));
@@ -125,18 +141,12 @@ absl::StatusOr<v1::ListMoveRecordsResponse> Queries::ListMoveRecords(
   filter->Bind(*statement);
   v1::ListMoveRecordsResponse response;
   SetProgress(snapshot->progress, response);
-  int64_t last = 0;
-  while (true) {
-    auto row = statement->Step();
-    if (!row.ok()) return row.status();
-    if (!*row) break;
-    if (response.records_size() == *page_size) {
-      response.set_next_page_token(MakePageToken(last, request, snapshot->ledger_id));
-      break;
-    }
-    last = statement->Integer(0);
+  const auto more = ReadRows(*statement, *page_size, [&] {
     response.add_records()->ParseFromString(std::string(statement->Bytes(1)));
-  }
+    return absl::OkStatus();
+  });
+  if (!more.ok()) return more.status();
+  if (*more) response.set_next_page_token(MakePageToken(**more, request, snapshot->ledger_id));
   return response;
 }
 
@@ -151,7 +161,7 @@ absl::StatusOr<v1::ListRefusalsResponse> Queries::ListRefusals(
   if (!filter.ok()) return filter.status();
   auto before = ReadPageToken(request.page_token(), request, snapshot->ledger_id);
   if (!before.ok()) return before.status();
-  filter->Add("entry < ?", {*before});
+  if (*before) filter->Add("entry < ?", {**before});
   auto statement = snapshot->database.Prepare(
       fmt::format("SELECT entry, record FROM refusals JOIN moves ON moves.number = refusals.move{} "
                   "ORDER BY entry DESC LIMIT {}",
@@ -160,22 +170,16 @@ absl::StatusOr<v1::ListRefusalsResponse> Queries::ListRefusals(
   filter->Bind(*statement);
   v1::ListRefusalsResponse response;
   SetProgress(snapshot->progress, response);
-  int64_t last = 0;
-  while (true) {
-    auto row = statement->Step();
-    if (!row.ok()) return row.status();
-    if (!*row) break;
-    if (response.refusals_size() == *page_size) {
-      response.set_next_page_token(MakePageToken(last, request, snapshot->ledger_id));
-      break;
-    }
-    last = statement->Integer(0);
-    auto entry = snapshot->EntryAt(last);
+  const auto more = ReadRows(*statement, *page_size, [&]() -> absl::Status {
+    auto entry = snapshot->EntryAt(statement->Integer(0));
     if (!entry.ok()) return entry.status();
     v1::MoveRecord move;
     move.ParseFromString(std::string(statement->Bytes(1)));
-    *response.add_refusals() = RefusalOf(*snapshot, last, *entry, move);
-  }
+    *response.add_refusals() = RefusalOf(*snapshot, statement->Integer(0), *entry, move);
+    return absl::OkStatus();
+  });
+  if (!more.ok()) return more.status();
+  if (*more) response.set_next_page_token(MakePageToken(**more, request, snapshot->ledger_id));
   return response;
 }
 

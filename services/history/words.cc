@@ -5,6 +5,8 @@
 #include <ctime>
 #include <vector>
 
+#include "services/yard/yard.h"
+
 namespace chockwise::history {
 namespace {
 
@@ -33,7 +35,8 @@ std::string_view OrNobody(std::string_view person) {
 
 std::string Parties(const v1::GateConfirmed& what) {
   std::vector<std::string> parties;
-  for (int party : what.parties()) parties.emplace_back(PartyWords(static_cast<v1::Party>(party)));
+  for (int party : what.parties())
+    parties.emplace_back(yard::PartyWord(static_cast<v1::Party>(party)));
   return parties.empty() ? "nobody's part" : Joined(parties);
 }
 
@@ -364,24 +367,6 @@ std::string_view GateStateWords(v1::GateState state) {
       break;
   }
   return "unknown";
-}
-
-std::string_view PartyWords(v1::Party party) {
-  switch (party) {
-    case v1::PARTY_DRIVER:
-      return "driver";
-    case v1::PARTY_SPOTTER:
-      return "spotter";
-    case v1::PARTY_YARD_LEAD:
-      return "yard lead";
-    case v1::PARTY_TECH:
-      return "tech";
-    case v1::PARTY_UNSPECIFIED:
-    case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
-      break;
-  }
-  return "nobody known";
 }
 
 std::string_view CauseWords(v1::StopCause cause) {

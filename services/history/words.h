@@ -34,9 +34,6 @@ std::string_view PhaseWords(v1::Phase phase);
 /// "not asked", "not clear", "stale", "clear".
 std::string_view GateStateWords(v1::GateState state);
 
-/// "driver", "spotter", "yard lead", "tech".
-std::string_view PartyWords(v1::Party party);
-
 /// "called", "lost sight", "a door moved".
 std::string_view CauseWords(v1::StopCause cause);
 

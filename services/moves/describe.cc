@@ -108,26 +108,6 @@ bool Wanted(const v1::ListMovesRequest& request, const Move& move) {
          request.person() == move.spotter.value();
 }
 
-const char* RoleWord(yard::Role role) {
-  switch (role) {
-    case yard::Role::kDriver:
-      return "driver";
-    case yard::Role::kSpotter:
-      return "spotter";
-    case yard::Role::kTech:
-      return "tech";
-    case yard::Role::kYardLead:
-      return "yard-lead";
-    case yard::Role::kSafetyLead:
-      return "safety-lead";
-    case yard::Role::kVisitorHost:
-      return "visitor-host";
-    case yard::Role::kReader:
-      return "reader";
-  }
-  return "reader";
-}
-
 void FillMachine(const YardState& yard, const MachineId& id, const MachineState& machine,
                  v1::MachineStatus& out) {
   out.set_machine(id.value());
@@ -176,7 +156,7 @@ void FillRegister(const YardState& yard, v1::Yard& out) {
     v1::PersonStatus& shown = *out.add_people();
     shown.set_person(id.value());
     shown.set_title(person.name);
-    for (const yard::Role role : person.roles) shown.add_roles(RoleWord(role));
+    for (const yard::Role role : person.roles) shown.add_roles(std::string(yard::RoleName(role)));
     const auto spotting = yard.spotting.find(id);
     if (spotting != yard.spotting.end())
       shown.set_spotting(MoveName(yard.yard->id, spotting->second));

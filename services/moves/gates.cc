@@ -10,24 +10,6 @@
 namespace chockwise::moves {
 namespace {
 
-const char* PartyWord(v1::Party party) {
-  switch (party) {
-    case v1::PARTY_DRIVER:
-      return "driver";
-    case v1::PARTY_SPOTTER:
-      return "spotter";
-    case v1::PARTY_YARD_LEAD:
-      return "yard lead";
-    case v1::PARTY_TECH:
-      return "tech";
-    case v1::PARTY_UNSPECIFIED:
-    case v1::Party_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::Party_INT_MAX_SENTINEL_DO_NOT_USE_:
-      return "nobody";
-  }
-  return "nobody";
-}
-
 std::string MinutesText(Duration span) {
   const int64_t seconds = span.micros() / 1'000'000;
   return seconds < 120 ? fmt::format("{} s", seconds) : fmt::format("{} min", seconds / 60);
@@ -120,16 +102,16 @@ class LookedAtJudge {
     if (word == nullptr) return {};
     // Law 4: the word of a lead who has taken the wheel since is not a second person's any more.
     if (!ActsAs(sight_.state, sight_.move, word->person, party)) {
-      return {WordState::kStale,
-              fmt::format("{} is no longer the {} here", word->person.value(), PartyWord(party))};
+      return {WordState::kStale, fmt::format("{} is no longer the {} here", word->person.value(),
+                                             yard::PartyWord(party))};
     }
     if (word->stale) {
       return {WordState::kStale,
               fmt::format("{} looked, but something has changed since", word->person.value())};
     }
     if (!word->finding.empty()) {
-      return {WordState::kFinding,
-              fmt::format("{} ({}): {}", word->person.value(), PartyWord(party), word->finding)};
+      return {WordState::kFinding, fmt::format("{} ({}): {}", word->person.value(),
+                                               yard::PartyWord(party), word->finding)};
     }
     const Duration age = sight_.now - word->time;
     if (looked_at_.has_fresh_for() && age > ToDuration(looked_at_.fresh_for())) {
@@ -150,7 +132,7 @@ class LookedAtJudge {
     std::string who;
     for (const v1::Party party : missing) {
       if (!who.empty()) who += looked_at_.any_party() ? " or " : " and ";
-      who += PartyWord(party);
+      who += yard::PartyWord(party);
     }
     return fmt::format("no word yet from the {}", who);
   }

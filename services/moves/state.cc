@@ -6,27 +6,6 @@
 
 namespace chockwise::moves {
 
-bool Move::ended() const {
-  switch (state) {
-    case v1::MOVE_STATE_CLOSED:
-    case v1::MOVE_STATE_WITHDRAWN:
-    case v1::MOVE_STATE_REFUSED:
-    case v1::MOVE_STATE_LEFT_STANDING:
-      return true;
-    case v1::MOVE_STATE_UNSPECIFIED:
-    case v1::MOVE_STATE_REQUESTED:
-    case v1::MOVE_STATE_RELEASED:
-    case v1::MOVE_STATE_UNDER_WAY:
-    case v1::MOVE_STATE_HELD:
-    case v1::MOVE_STATE_STOPPED:
-    case v1::MOVE_STATE_PARKED:
-    case v1::MoveState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_:
-      return false;
-  }
-  return false;
-}
-
 bool Move::StopStands() const {
   return std::any_of(stops.begin(), stops.end(),
                      [](const StopWord& stop) { return stop.lifted_by.empty(); });

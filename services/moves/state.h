@@ -18,6 +18,7 @@
 
 #include "chockwise/v1/entries.pb.h"
 #include "services/fit/instant.h"
+#include "services/moves/life.h"
 #include "services/yard/ids.h"
 #include "services/yard/yard.h"
 
@@ -108,7 +109,7 @@ struct Move {
   Instant requested, updated;
   int64_t entry = 0;  // the ledger's number, from 0, of the last entry that changed it
 
-  bool ended() const;
+  bool ended() const { return HasEnded(state); }
   /// Whether a stop stands that nobody has lifted.
   bool StopStands() const;
   const GateWords* FindWords(std::string_view gate_id, v1::Phase phase) const;

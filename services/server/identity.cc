@@ -99,24 +99,4 @@ std::optional<IdentityChange> IdentityChangeOf(const moves::YardState& state,
   return std::nullopt;
 }
 
-std::string RoleName(yard::Role role) {
-  switch (role) {
-    case yard::Role::kDriver:
-      return "driver";
-    case yard::Role::kSpotter:
-      return "spotter";
-    case yard::Role::kTech:
-      return "tech";
-    case yard::Role::kYardLead:
-      return "yard-lead";
-    case yard::Role::kSafetyLead:
-      return "safety-lead";
-    case yard::Role::kVisitorHost:
-      return "visitor-host";
-    case yard::Role::kReader:
-      return "reader";
-  }
-  return "";
-}
-
 }  // namespace chockwise::server

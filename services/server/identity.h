@@ -67,7 +67,4 @@ class Identities {
 std::optional<IdentityChange> IdentityChangeOf(const moves::YardState& state,
                                                const v1::Entry& entry);
 
-/// "yard-lead": a role as the API writes it.
-std::string RoleName(yard::Role role);
-
 }  // namespace chockwise::server

@@ -119,7 +119,7 @@ Reactor* PeopleService::WhoAmI(Context* context, const v1::WhoAmIRequest*, v1::I
   identity->set_yard(moves::YardName(yard_id));
   identity->set_person(caller.person);
   identity->set_title(caller.name);
-  for (const yard::Role role : caller.roles) identity->add_roles(RoleName(role));
+  for (const yard::Role role : caller.roles) identity->add_roles(std::string(yard::RoleName(role)));
   identity->set_token(moves::TokenName(yard_id, caller.token));
   identity->set_rehearsal(front_.rehearsal);
   return call.Finish(grpc::Status::OK);

@@ -141,15 +141,11 @@ void ReadMachine(const Row& row, Draft& draft) {
 enum PersonColumn : size_t { kPersonId, kPersonName, kRoles, kMayDrive, kMaySpotUntil };
 const Columns kPersonColumns = {.required = {"id", "name", "roles", "may-drive", "may-spot-until"}};
 
-const std::map<std::string, Role, std::less<>> kRoleNames = {
-    {"driver", Role::kDriver},
-    {"spotter", Role::kSpotter},
-    {"tech", Role::kTech},
-    {"yard-lead", Role::kYardLead},
-    {"safety-lead", Role::kSafetyLead},
-    {"visitor-host", Role::kVisitorHost},
-    {"reader", Role::kReader},
-};
+const std::map<std::string, Role, std::less<>> kRoleNames = [] {
+  std::map<std::string, Role, std::less<>> names;
+  for (const Role role : kAllRoles) names.emplace(RoleName(role), role);
+  return names;
+}();
 
 /// Roles that rows name, whatever else is wrong with them; unset once a row names one that is not
 /// known.
@@ -238,8 +234,8 @@ void ReadPeople(std::string_view bytes, Draft& draft, Notes& notes) {
   const bool rows_missing =
       !draft.people.complete && draft.people.ids.empty() && notes.count() > complaints_before;
   if (!seen || rows_missing) return;
-  for (const auto& [role, name] :
-       {std::pair(Role::kYardLead, "yard-lead"), std::pair(Role::kSafetyLead, "safety-lead")}) {
+  for (const auto& [role, name] : {std::pair(Role::kYardLead, RoleName(Role::kYardLead)),
+                                   std::pair(Role::kSafetyLead, RoleName(Role::kSafetyLead))}) {
     if (seen->contains(role)) continue;
     notes.Add({.field = "roles",
                .problem = fmt::format("nobody is a {}", name),

@@ -11,6 +11,7 @@
 // Threads: a Yard is immutable; share it freely.
 #pragma once
 
+#include <array>
 #include <map>
 #include <optional>
 #include <set>
@@ -130,6 +131,15 @@ struct Machine {
 };
 
 enum class Role { kDriver, kSpotter, kTech, kYardLead, kSafetyLead, kVisitorHost, kReader };
+inline constexpr std::array kAllRoles = {Role::kDriver,   Role::kSpotter,    Role::kTech,
+                                         Role::kYardLead, Role::kSafetyLead, Role::kVisitorHost,
+                                         Role::kReader};
+
+/// "yard-lead": a role as people.csv and the API write it.
+std::string_view RoleName(Role role);
+
+/// "yard lead": a party as sentences say it.
+std::string_view PartyWord(v1::Party party);
 
 struct Person {
   PersonId id = {};

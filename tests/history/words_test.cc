@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "services/yard/yard.h"
+
 namespace chockwise::history {
 namespace {
 
@@ -161,7 +163,7 @@ TEST(Words, EveryEnumeratorHasItsOwnWords) {
   check(v1::Phase_descriptor(), [](int n) { return PhaseWords(static_cast<v1::Phase>(n)); });
   check(v1::GateState_descriptor(),
         [](int n) { return GateStateWords(static_cast<v1::GateState>(n)); });
-  check(v1::Party_descriptor(), [](int n) { return PartyWords(static_cast<v1::Party>(n)); });
+  check(v1::Party_descriptor(), [](int n) { return yard::PartyWord(static_cast<v1::Party>(n)); });
   check(v1::StopCause_descriptor(),
         [](int n) { return CauseWords(static_cast<v1::StopCause>(n)); });
   check(v1::Happening_descriptor(),
