@@ -1,4 +1,5 @@
-// Small whole files and the lock that keeps a second writer out.
+// Small whole files and the lock that keeps a second writer out. Not the ledger's alone: the server
+// reads certificates and makes its data folder with it.
 #pragma once
 
 #include <absl/status/statusor.h>

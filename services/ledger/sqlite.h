@@ -1,4 +1,5 @@
-// Thin ownership of SQLite handles with absl::Status as the failure.
+// Thin ownership of SQLite handles with absl::Status as the failure. Not the ledger's alone: the
+// read side keeps its projection with it.
 //
 // One Database and its Statements belong to one thread at a time.
 #pragma once
