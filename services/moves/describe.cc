@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 
 #include "services/moves/gates.h"
 #include "services/moves/names.h"
@@ -197,34 +196,26 @@ Outcome<v1::Move> GetMove(const YardState& yard, const v1::GetMoveRequest& reque
   return DescribeMove(yard, *move, now);
 }
 
-Outcome<v1::ListMovesResponse> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
-                                         Instant) {
+Outcome<MovesPage> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
+                             MoveNumber after) {
   if (request.parent() != YardName(yard.yard->id)) {
     return RefuseNotFound(fmt::format("this yard is \"{}\"", YardName(yard.yard->id)));
   }
   if (request.page_size() < 0) return RefuseField("page_size", "must be 0 to 200");
-  int64_t after = 0;
-  if (!request.page_token().empty()) {
-    const char* end = request.page_token().data() + request.page_token().size();
-    const auto [stop, error] = std::from_chars(request.page_token().data(), end, after);
-    if (error != std::errc() || stop != end || after < 1) {
-      return RefuseField("page_token",
-                         "is not one that this service gave; start from the first page");
-    }
-  }
-  const int32_t page =
+  const int32_t size =
       request.page_size() == 0 ? kDefaultPage : std::min(request.page_size(), kMaxPage);
-  v1::ListMovesResponse response;
+  MovesPage page;
+  MoveNumber last = after;
   for (auto move = yard.moves.upper_bound(after); move != yard.moves.end(); ++move) {
     if (!Wanted(request, move->second)) continue;
-    if (response.moves_size() == page) {
-      response.set_next_page_token(std::to_string(after));
+    if (page.moves.moves_size() == size) {
+      page.last = last;
       break;
     }
-    FillWithoutGates(yard, move->second, *response.add_moves());
-    after = move->first;
+    FillWithoutGates(yard, move->second, *page.moves.add_moves());
+    last = move->first;
   }
-  return response;
+  return page;
 }
 
 v1::Yard DescribeYard(const YardState& yard, Instant now) {

@@ -15,9 +15,15 @@ v1::Move DescribeMove(const YardState& yard, const Move& move, Instant now);
 /// The move a resource name means: open or lately ended.
 Outcome<v1::Move> GetMove(const YardState& yard, const v1::GetMoveRequest& request, Instant now);
 
-/// A page of open moves, by number, without gates.
-Outcome<v1::ListMovesResponse> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
-                                         Instant now);
+struct MovesPage {
+  v1::ListMovesResponse moves;
+  MoveNumber last = 0;  // the last one shown, where there are more; otherwise 0
+};
+
+/// A page of open moves, by number, without gates: those behind the move of that number, 0 for the
+/// first page. The tokens that stand for these numbers are the server's.
+Outcome<MovesPage> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
+                             MoveNumber after);
 
 /// The yard as it stands. Leaves `rehearsal` and `entries` to the server, who knows them.
 v1::Yard DescribeYard(const YardState& yard, Instant now);

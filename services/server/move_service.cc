@@ -2,6 +2,7 @@
 
 #include "services/moves/describe.h"
 #include "services/moves/names.h"
+#include "services/server/page.h"
 
 namespace chockwise::server {
 namespace {
@@ -78,10 +79,13 @@ Reactor* MoveService::ListMoves(Context* context, const v1::ListMovesRequest* re
   const HolderOr holder = Identify(front_, *context);
   if (!holder.ok()) return call.Finish(ToGrpc(holder.status()));
   return TakeRead(front_, call, [request, page](Desk& desk) {
-    moves::Outcome<v1::ListMovesResponse> found =
-        moves::ListMoves(desk.yard(), *request, desk.now());
+    const std::string& yard_id = desk.yard().yard->id;
+    const moves::Outcome<int64_t> after = AfterToken(*request, yard_id);
+    if (!after) return ToGrpc(after.error());
+    moves::Outcome<moves::MovesPage> found = moves::ListMoves(desk.yard(), *request, *after);
     if (!found) return ToGrpc(found.error());
-    *page = *std::move(found);
+    *page = std::move(found->moves);
+    if (found->last != 0) page->set_next_page_token(TokenAfter(found->last, *request, yard_id));
     return grpc::Status::OK;
   });
 }

@@ -2,11 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
-
 #include "services/moves/describe.h"
 #include "services/moves/limits.h"
 #include "services/moves/names.h"
+#include "services/server/page.h"
 
 namespace chockwise::server {
 namespace {
@@ -73,34 +72,20 @@ class RevokeJob final : public TokenJob {
   v1::Token* const out_;
 };
 
-// The list has one order and no filters, so its page token is the number of the last token shown.
-constexpr std::string_view kPageMark = "t";
-
-std::optional<int64_t> LastShown(const std::string& page_token) {
-  if (page_token.empty()) return 0;
-  if (page_token.rfind(kPageMark, 0) != 0) return std::nullopt;
-  int64_t last = 0;
-  const char* end = page_token.data() + page_token.size();
-  const auto read = std::from_chars(page_token.data() + kPageMark.size(), end, last);
-  if (read.ec != std::errc() || read.ptr != end || last < 1) return std::nullopt;
-  return last;
-}
-
 grpc::Status ListPage(const moves::YardState& yard, const v1::ListTokensRequest& request,
                       v1::ListTokensResponse& page) {
   if (request.parent() != moves::YardName(yard.yard->id)) {
     return ToGrpc(moves::RefuseNotFound("no yard \"" + request.parent() + "\" here").value());
   }
-  const std::optional<int64_t> last = LastShown(request.page_token());
-  if (!last)
-    return ToGrpc(moves::RefuseField("page_token", "is not from a page of this list").value());
+  const moves::Outcome<int64_t> last = AfterToken(request, yard.yard->id);
+  if (!last) return ToGrpc(last.error());
   if (request.page_size() < 0)
     return ToGrpc(moves::RefuseField("page_size", "is below 0; 0 means 50").value());
   const int32_t size =
       request.page_size() == 0 ? kDefaultPageSize : std::min(request.page_size(), kMaxPageSize);
   for (auto token = yard.tokens.upper_bound(*last); token != yard.tokens.end(); ++token) {
     if (page.tokens_size() == size) {
-      page.set_next_page_token(fmt::format("{}{}", kPageMark, std::prev(token)->first));
+      page.set_next_page_token(TokenAfter(std::prev(token)->first, request, yard.yard->id));
       break;
     }
     *page.add_tokens() = moves::DescribeToken(yard, token->second);

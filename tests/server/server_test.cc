@@ -124,6 +124,44 @@ TEST(Tokens, AreListedInPages) {
             StatusCode::INVALID_ARGUMENT);
 }
 
+TEST(Moves, AreListedInPagesWhoseTokensAreBoundToTheQuery) {
+  InProcessServer server;
+  for (const char* machine : {"C-1", "C-2"}) FirstMove(server, machine).Ask();
+  v1::ListMovesRequest list;
+  list.set_parent("yards/pads");
+  list.set_page_size(1);
+  const auto first = server.As("dan").Call(&Moves::ListMoves, list);
+  ASSERT_TRUE(first.ok()) << first.status.error_message();
+  ASSERT_EQ(first.response.moves_size(), 1);
+  const std::string token = first.response.next_page_token();
+  ASSERT_FALSE(token.empty());
+  list.set_page_token(token);
+  list.set_page_size(5);
+  const auto second = server.As("dan").Call(&Moves::ListMoves, list);
+  ASSERT_EQ(second.response.moves_size(), 1);
+  EXPECT_EQ(second.response.moves(0).machine(), "C-2");
+  EXPECT_TRUE(second.response.next_page_token().empty());
+  const auto refused = [&](const v1::ListMovesRequest& request) {
+    const auto answer = server.As("dan").Call(&Moves::ListMoves, request);
+    EXPECT_EQ(answer.status.error_code(), StatusCode::INVALID_ARGUMENT) << request.DebugString();
+    const auto bad = DetailOf<v1::FieldViolations>(answer.status);
+    ASSERT_EQ(bad.violations_size(), 1);
+    EXPECT_EQ(bad.violations(0).field(), "page_token");
+  };
+  list.set_machine("C-2");  // the token of another query
+  refused(list);
+  list.clear_machine();
+  for (const char* made_up : {"1", "t1", "x"}) {
+    list.set_page_token(made_up);
+    refused(list);
+  }
+  v1::ListTokensRequest tokens;
+  tokens.set_parent("yards/pads");
+  tokens.set_page_token(token);
+  EXPECT_EQ(server.As("lena").Call(&People::ListTokens, tokens).status.error_code(),
+            StatusCode::INVALID_ARGUMENT);
+}
+
 TEST(Tokens, BadOnesAreCountedAndNeverLockOutGoodOnesOrStops) {
   InProcessServer server;
   Person stranger = server.WithSecret("nonsense");
