@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <cstdint>
 #include <ctime>
 #include <memory>
 #include <utility>
@@ -251,6 +252,29 @@ void AddTagAndInspect(Registry& registry) {
   });
 }
 
+void AddPutDown(Registry& registry) {
+  struct Arguments {
+    std::string machine, item;
+    std::int64_t count = 0;
+  };
+  auto arguments = std::make_shared<Arguments>();
+  CLI::App* put = registry.Add(
+      kForDrivers, "put-down",
+      "Say how many chocks, cones or the like stand at a machine; fewer takes a second person");
+  put->add_option("machine", arguments->machine, "Unit number")->required();
+  put->add_option("item", arguments->item, "What: chocks, cones, people, ...")->required();
+  put->add_option("count", arguments->count, "How many stand there now, in all")
+      ->required()
+      ->check(CLI::NonNegativeNumber);
+  registry.Does(put, [arguments](Cli& cli) {
+    v1::RecordPutDownRequest request;
+    request.set_item(arguments->item);
+    request.set_count(arguments->count);
+    return WriteYard(cli, &Yards::RecordPutDown, cli.Below("machines", arguments->machine),
+                     request);
+  });
+}
+
 /// A list comes without gates; the board says whom each move waits for. Moves beyond the screen
 /// stay as listed.
 void FetchGates(Cli& cli, std::vector<v1::Move>& moves) {
@@ -292,6 +316,7 @@ void AddLeadVerbs(Registry& registry) {
   AddShiftAndHold(registry);
   AddDoor(registry);
   AddTagAndInspect(registry);
+  AddPutDown(registry);
   registry.Does(
       registry.Add(kForLeads, "reload", "The server reads the yard's folder again"), [](Cli& cli) {
         return WriteYard(cli, &Yards::ReloadYard, cli.YardName(), v1::ReloadYardRequest{});

@@ -30,7 +30,8 @@ class Crew:
         phase = move["phase"]
         if phase == "PHASE_CLOSE_OUT":
             return self.codes[move["toPlace"]]
-        if phase == "PHASE_HOLD_POINT":
+        # A restart at a hold point asks the word at the line too; elsewhere on the way no code is asked.
+        if phase == "PHASE_HOLD_POINT" or move.get("stopsPassed"):
             return self.codes[move["stops"][move["stopsPassed"] - 1]]
         return self.codes[move["fromPlace"]]
 

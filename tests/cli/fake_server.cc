@@ -110,6 +110,7 @@ struct FakeServer::Services {
     FAKE_WRITE(HangTag, HangTagRequest)
     FAKE_WRITE(ClearTag, ClearTagRequest)
     FAKE_WRITE(RecordInspection, RecordInspectionRequest)
+    FAKE_WRITE(RecordPutDown, RecordPutDownRequest)
     FAKE_WRITE(ClearGround, ClearGroundRequest)
 
     grpc::Status GetYard(grpc::ServerContext* context, const v1::GetYardRequest* request,
