@@ -137,6 +137,16 @@ TEST(Layout, FilesStayShort) {
   }
 }
 
+TEST(Layout, TheApiKeepsToAHundredColumns) {
+  constexpr size_t kMostColumns = 100;
+  for (const auto& entry : fs::directory_iterator(kRoot / "proto/chockwise/v1")) {
+    std::ifstream in(entry.path());
+    std::string text;
+    for (int line = 1; std::getline(in, text); ++line)
+      EXPECT_LE(text.size(), kMostColumns) << entry.path() << ":" << line;
+  }
+}
+
 /// Every message, field, enum, value, service and rpc of the API has a comment above it (fields of
 /// entries.proto that speak for themselves excepted: that file is not served).
 TEST(Layout, TheApiIsCommented) {
