@@ -137,45 +137,49 @@ class LookedAtJudge {
     return fmt::format("no word yet from the {}", who);
   }
 
-  /// Law 9: what is picked up balances what was put down, in every party's count.
+  /// Law 9: what is picked up balances what was put down, in every party's count. Where it does
+  /// not, everybody who counted may count again: nobody knows yet whose count was wrong.
   void JudgeCounts(GateStatus& status) const {
     status.state = v1::GATE_STATE_CLEAR;
     const bool picked_up = looked_at_.evidence() == v1::EVIDENCE_COUNT_PICKED_UP;
     const bool put_down = looked_at_.evidence() == v1::EVIDENCE_COUNT_PUT_DOWN;
     if (!picked_up && !put_down) return;
-    std::optional<int64_t> expected;
-    if (picked_up) expected = PutDown(sight_.state, sight_.move, looked_at_);
-    const int64_t left =
-        CountsAnew(rule_) ? sight_.state.LeftOver(sight_.move, looked_at_.item()) : 0;
+    std::vector<const Word*> counts;
     for (const int number : looked_at_.parties()) {
       const Word* word = FindWord(static_cast<v1::Party>(number));
       if (word == nullptr || word->stale) continue;  // any_party: the others need not have counted
-      if (picked_up && word->count != *expected) {
-        status.state = v1::GATE_STATE_NOT_CLEAR;
-        status.reason = fmt::format("{} put down: {}, picked up: {} ({})", looked_at_.item(),
-                                    *expected, word->count, word->person.value());
-      } else if (put_down && expected && word->count != *expected) {
-        status.state = v1::GATE_STATE_NOT_CLEAR;
-        status.reason = fmt::format("counts of {} differ: {} and {} ({})", looked_at_.item(),
-                                    *expected, word->count, word->person.value());
-      } else if (put_down && word->count < looked_at_.least_count()) {
-        status.state = v1::GATE_STATE_NOT_CLEAR;
-        status.reason = fmt::format("{} put down: {}, at least {} are asked for", looked_at_.item(),
-                                    word->count, looked_at_.least_count());
-      } else if (word->count < left) {
-        status.state = v1::GATE_STATE_NOT_CLEAR;
-        status.reason = fmt::format(
-            "{} left by a move before: {}, counted now: {} ({}); find the rest, or two people "
-            "record how many there are",
-            looked_at_.item(), left, word->count, word->person.value());
-      }
-      if (!expected) expected = word->count;
-      if (status.state != v1::GATE_STATE_CLEAR) {
-        status.missing.push_back(static_cast<v1::Party>(number));
-        return;
-      }
+      counts.push_back(word);
     }
-    status.reason = fmt::format("{}: {}", looked_at_.item(), expected.value_or(0));
+    const int64_t expected =
+        picked_up ? PutDown(sight_.state, sight_.move, looked_at_) : counts.front()->count;
+    const int64_t left =
+        CountsAnew(rule_) ? sight_.state.LeftOver(sight_.move, looked_at_.item()) : 0;
+    std::string told;
+    bool balance = true;
+    for (const Word* word : counts) {
+      balance = balance && word->count == expected;
+      told +=
+          fmt::format("{}{} ({})", told.empty() ? "" : " and ", word->count, word->person.value());
+    }
+    status.reason = fmt::format("{}: {}", looked_at_.item(), expected);
+    if (!balance && picked_up) {
+      status.reason =
+          fmt::format("{} put down: {}, picked up: {}", looked_at_.item(), expected, told);
+    } else if (!balance) {
+      status.reason = fmt::format("counts of {} differ: {}", looked_at_.item(), told);
+    } else if (put_down && expected < looked_at_.least_count()) {
+      status.reason = fmt::format("{} put down: {}, at least {} are asked for", looked_at_.item(),
+                                  expected, looked_at_.least_count());
+    } else if (expected < left) {
+      status.reason = fmt::format(
+          "{} left by a move before: {}, counted now: {}; find the rest, or two people record how "
+          "many there are",
+          looked_at_.item(), left, told);
+    } else {
+      return;
+    }
+    status.state = v1::GATE_STATE_NOT_CLEAR;
+    for (const Word* word : counts) status.missing.push_back(word->party);
   }
 
   const Sight& sight_;

@@ -64,7 +64,27 @@ TEST(Law9, WhatIsSetAtTheEndIsCountedInBeforeTheNextMove) {
   one.set_count(1);
   story.Must("dana", one);
   story.Must("sam", one);
-  EXPECT_EQ(story.Gate(2, "chocks-in").reason, "chocks put down: 2, picked up: 1 (dana)");
+  EXPECT_EQ(story.Gate(2, "chocks-in").reason,
+            "chocks put down: 2, picked up: 1 (dana) and 1 (sam)");
+}
+
+// Nobody knows whose count was wrong, so the first may count again as well as the second.
+TEST(Law9, WhereCountsDifferEverybodyWhoCountedMayCountAgain) {
+  Story story = Story::Small();
+  story.Ask({.kind = "service-truck-reverses-out", .machine = "ST-1", .to = "apron"});
+  story.BringTo(1, v1::PHASE_CLOSE_OUT);
+  auto count = On<v1::ConfirmRequest>(story, 1);
+  count.set_gate_id("chocks-set");
+  count.set_count(2);
+  story.Must("dana", count);
+  count.set_count(3);
+  story.Must("sam", count);
+  const GateStatus gate = story.Gate(1, "chocks-set");
+  EXPECT_EQ(gate.state, v1::GATE_STATE_NOT_CLEAR);
+  EXPECT_EQ(gate.reason, "counts of chocks differ: 2 (dana) and 3 (sam)");
+  EXPECT_EQ(gate.missing, (std::vector<v1::Party>{v1::PARTY_DRIVER, v1::PARTY_SPOTTER}));
+  story.Must("dana", count);
+  EXPECT_EQ(story.Gate(1, "chocks-set").state, v1::GATE_STATE_CLEAR);
 }
 
 // --- A move that ends before its counts are in ---
