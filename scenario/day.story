@@ -374,7 +374,7 @@ abel> inspect WL-402 --nothing
 mika> accept @tall --unit WL-402
 abel> release @tall
     -> refused: ground-free, door-margins, and others unasked
-    -> because ground-free: "place/s2-bay-3 is full"
+    -> because ground-free: "place s2-bay-3 is full"
     -> because door-margins: "tight at door-5"
 # Mika does not like it. She need not say why.
 mika>> refuse @tall

@@ -170,16 +170,40 @@ std::string MapChange(const Sight& sight) {
   return "";
 }
 
+/// "lane yard-lane": ground as people say it.
+std::string GroundText(std::string_view ground) {
+  const size_t slash = ground.find('/');
+  return fmt::format("{} {}", ground.substr(0, slash), ground.substr(slash + 1));
+}
+
+/// What is held is told by its lane where a lane is: of all that two moves share, that is where
+/// people see the other one. Empty: nothing is held.
+std::string HeldGround(const Sight& sight) {
+  for (const std::string_view sort : {"lane/", "place/", "door/", "area/"}) {
+    for (const std::string& ground : sight.move.way->ground) {
+      if (!ground.starts_with(sort)) continue;
+      const auto taken = sight.state.taken.find(ground);
+      if (taken == sight.state.taken.end() || taken->second == sight.move.number) continue;
+      const auto other = sight.state.moves.find(taken->second);
+      const auto left = sight.state.left_standing.find(taken->second);
+      const std::string machine = other != sight.state.moves.end() ? other->second.machine.value()
+                                  : left != sight.state.left_standing.end()
+                                      ? left->second.value() + ", left standing"
+                                      : "";
+      return fmt::format("{} is held by move {}{}", GroundText(ground), taken->second,
+                         machine.empty() ? "" : fmt::format(" ({})", machine));
+    }
+  }
+  return "";
+}
+
 /// Law 6: all of it or none of it.
 ComputedFinding GroundFree(const Sight& sight, const Parameters&) {
   if (const std::string change = MapChange(sight); !change.empty()) {
     return NotClear(fmt::format("the map was changed after this move was asked for: {}", change));
   }
+  if (std::string held = HeldGround(sight); !held.empty()) return NotClear(std::move(held));
   for (const std::string& ground : sight.move.way->ground) {
-    const auto taken = sight.state.taken.find(ground);
-    if (taken != sight.state.taken.end() && taken->second != sight.move.number) {
-      return NotClear(fmt::format("{} is held by move {}", ground, taken->second));
-    }
     if (!ground.starts_with("place/")) continue;
     const PlaceId place(ground.substr(6));
     if (place == sight.move.from) continue;
@@ -187,10 +211,10 @@ ComputedFinding GroundFree(const Sight& sight, const Parameters&) {
     const bool carrier_there = !sight.move.carrier.empty() && place == sight.move.to;
     const auto known = sight.yard.places.find(place);
     if (known == sight.yard.places.end())
-      return NotClear(fmt::format("{} is not on the map", ground));
+      return NotClear(GroundText(ground) + " is not on the map");
     const int room =
         known->second.capacity - MachinesStandingAt(sight, place) + (carrier_there ? 1 : 0);
-    if (room < 1) return NotClear(fmt::format("{} is full", ground));
+    if (room < 1) return NotClear(GroundText(ground) + " is full");
   }
   return Clear();
 }

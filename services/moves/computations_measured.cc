@@ -60,9 +60,15 @@ std::string WordParameter(const Parameters& parameters, const char* name) {
   return text == parameters.end() ? "" : text->second;
 }
 
-std::string BothUnits(fit::Metres length) {
-  return fmt::format("{} ({})", Text(length, fit::UnitSystem::kUs, fit::Rounding::kDown),
-                     Text(length, fit::UnitSystem::kSi, fit::Rounding::kDown));
+std::string BothUnits(fit::Metres length, fit::Rounding rounding = fit::Rounding::kDown) {
+  return fmt::format("{} ({})", Text(length, fit::UnitSystem::kUs, rounding),
+                     Text(length, fit::UnitSystem::kSi, rounding));
+}
+
+/// "9 in (0.22 m)", or what is missing: "7 in (0.18 m) short".
+std::string Spare(fit::Metres margin) {
+  if (margin >= fit::Metres()) return BothUnits(margin);
+  return BothUnits(fit::Metres() - margin, fit::Rounding::kUp) + " short";
 }
 
 ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
@@ -85,8 +91,8 @@ ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
       .carried_width = std::get<fit::Metres>((*width)->value),
       .bounce = LengthParameter(parameters, "bounce"),
   });
-  const std::string spare = fmt::format("{}: {} above, {} across", door, BothUnits(margin.height),
-                                        BothUnits(margin.width));
+  const std::string spare =
+      fmt::format("{}: {} above, {} across", door, Spare(margin.height), Spare(margin.width));
   // Nothing to spare is no margin, and what is less than a nanometre more is binary noise.
   if (fit::AtLeast(fit::Metres(), margin.height) || fit::AtLeast(fit::Metres(), margin.width)) {
     return NotClear(fmt::format(

@@ -232,7 +232,8 @@ INSTANTIATE_TEST_SUITE_P(
     Ground, ComputedFact,
     testing::ValuesIn(std::vector<Fact>{
         {"free", "ground-free", kClear, ""},
-        {"law_6_held_by_another", "ground-free", kNotClear, "is held by move 2", [](Files&) {},
+        {"law_6_held_by_another", "ground-free", kNotClear, "is held by move 2 (ST-1)",
+         [](Files&) {},
          [](Story& story) {
            v1::RecordPutDownRequest none;
            none.set_name(MachineName("small", "ST-1"));
@@ -248,7 +249,7 @@ INSTANTIATE_TEST_SUITE_P(
            story.ClearAll(other);
            story.Release(other);
          }},
-        {"full", "ground-free", kNotClear, "place/line is full",
+        {"full", "ground-free", kNotClear, "place line is full",
          [](Files& files) {
            files.map_geojson = Replaced(files.map_geojson, R"("name": "Ready line", "capacity": 3)",
                                         R"("name": "Ready line", "capacity": 1)");
