@@ -16,6 +16,7 @@ namespace {
 std::string Shortened(const std::string& text, size_t most) {
   constexpr std::string_view kEllipsis = "\u2026";
   if (text.size() <= most) return text;
+  if (most == 0) return "";
   size_t end = most > kEllipsis.size() ? most - kEllipsis.size() : 0;
   while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) --end;
   return text.substr(0, end) + std::string(kEllipsis);
@@ -32,42 +33,64 @@ google::protobuf::Any Packed(const google::protobuf::Message& detail) {
   return any;
 }
 
-// What is said about each gate, step by step less. The gates themselves, how they stand and who
-// clears them stay.
-void TellLess(int step, v1::UnmetGate& gate) {
-  switch (step) {
-    case 0:
-      gate.clear_controls();
-      break;
-    case 1:
-      Shorten(gate.mutable_remedy(), 60);
-      if (gate.people_size() > 3) gate.mutable_people()->DeleteSubrange(3, gate.people_size() - 3);
-      break;
-    case 2:
-      gate.clear_people();
-      Shorten(gate.mutable_reason(), 80);
-      break;
-    case 3:
-      gate.clear_remedy();
-      Shorten(gate.mutable_reason(), 48);
-      break;
-    case 4:
-      Shorten(gate.mutable_title(), 24);
-      Shorten(gate.mutable_reason(), 24);
-      break;
-    case 5:
-      gate.clear_title();
-      gate.clear_reason();
-      break;
-  }
+// How much is said about a gate: bytes of each text, and how many of each list.
+struct Room {
+  size_t title = 200;
+  size_t reason = 1'000;
+  size_t remedy = 1'000;
+  int people = 100;
+  int controls = 100;
+};
+
+// What is said less and less of, one row after the other, until all fit. What nobody has looked at
+// yet gives way first, since there is nothing to say about it but its name; the numbers of what
+// says no go last. The gates themselves, how they stand and who clears them always stay.
+struct Step {
+  v1::GateState state;
+  Room room;
+};
+constexpr Step kSteps[] = {
+    {v1::GATE_STATE_NOT_ASKED, {.reason = 0, .remedy = 0, .people = 3, .controls = 0}},
+    {v1::GATE_STATE_STALE, {.remedy = 60, .people = 3, .controls = 0}},
+    {v1::GATE_STATE_NOT_ASKED, {.reason = 0, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_STALE, {.reason = 80, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_NOT_CLEAR, {.remedy = 60, .people = 3}},
+    {v1::GATE_STATE_STALE, {.reason = 40, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_NOT_CLEAR, {.remedy = 0, .people = 3}},
+    {v1::GATE_STATE_NOT_ASKED, {.title = 24, .reason = 0, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_STALE, {.title = 24, .reason = 0, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_NOT_CLEAR, {.reason = 160, .remedy = 0, .people = 0}},
+    {v1::GATE_STATE_NOT_ASKED, {.title = 0, .reason = 0, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_STALE, {.title = 0, .reason = 0, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_NOT_CLEAR,
+     {.title = 24, .reason = 80, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_NOT_CLEAR,
+     {.title = 24, .reason = 40, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_NOT_CLEAR, {.title = 0, .reason = 24, .remedy = 0, .people = 0, .controls = 0}},
+    {v1::GATE_STATE_NOT_CLEAR, {.title = 0, .reason = 0, .remedy = 0, .people = 0, .controls = 0}},
+};
+
+template <class List>
+void KeepFirst(List* list, int most) {
+  if (list->size() > most) list->DeleteSubrange(most, list->size() - most);
 }
-constexpr int kSteps = 6;
+
+void TellLess(const Room& room, v1::UnmetGate& gate) {
+  Shorten(gate.mutable_title(), room.title);
+  Shorten(gate.mutable_reason(), room.reason);
+  Shorten(gate.mutable_remedy(), room.remedy);
+  KeepFirst(gate.mutable_people(), room.people);
+  KeepFirst(gate.mutable_controls(), room.controls);
+}
 
 v1::UnmetGates FittingGates(const std::vector<v1::UnmetGate>& gates) {
   v1::UnmetGates detail;
   for (const v1::UnmetGate& gate : gates) *detail.add_gates() = gate;
-  for (int step = 0; step < kSteps && detail.ByteSizeLong() > kMaxDetailBytes; ++step) {
-    for (v1::UnmetGate& gate : *detail.mutable_gates()) TellLess(step, gate);
+  for (const Step& step : kSteps) {
+    if (detail.ByteSizeLong() <= kMaxDetailBytes) break;
+    for (v1::UnmetGate& gate : *detail.mutable_gates()) {
+      if (gate.state() == step.state) TellLess(step.room, gate);
+    }
   }
   // More gates than any kind of move has; the entry holds them all, and so does GetMove.
   while (detail.ByteSizeLong() > kMaxDetailBytes) detail.mutable_gates()->RemoveLast();

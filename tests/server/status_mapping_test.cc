@@ -133,6 +133,37 @@ TEST(StatusMapping, FortyGatesFitAndNoneIsLeftOut) {
   }
 }
 
+// What says no is what people must read: its numbers and what helps stay as long as anything about
+// the others can give way.
+TEST(StatusMapping, WhatSaysNoKeepsItsNumbersWhileTheRestGivesWay) {
+  moves::Refusal refusal = RefusalOf(40);
+  for (size_t i = 0; i < refusal.gates.size(); ++i) {
+    if (i % 10 == 0) {
+      refusal.gates[i].set_state(v1::GATE_STATE_NOT_CLEAR);
+    } else if (i % 10 > 1) {
+      refusal.gates[i].set_state(v1::GATE_STATE_NOT_ASKED);
+    }
+  }
+  v1::UnmetGates detail;
+  ASSERT_TRUE(EnvelopeOf(ToGrpc(refusal)).details(0).UnpackTo(&detail));
+  ASSERT_EQ(detail.gates_size(), 40);
+  for (int i = 0; i < 40; i += 10) {
+    EXPECT_EQ(detail.gates(i).reason(), std::string(150, 'r')) << i;
+    EXPECT_EQ(detail.gates(i).controls_size(), 1) << i;
+    EXPECT_FALSE(detail.gates(i).title().empty()) << i;
+  }
+}
+
+// As many as one move of the invented yard has: everybody's name for a gate stays, too.
+TEST(StatusMapping, FiveAndTwentyUnaskedGatesKeepTheirTitles) {
+  moves::Refusal refusal = RefusalOf(25);
+  for (v1::UnmetGate& gate : refusal.gates) gate.set_state(v1::GATE_STATE_NOT_ASKED);
+  v1::UnmetGates detail;
+  ASSERT_TRUE(EnvelopeOf(ToGrpc(refusal)).details(0).UnpackTo(&detail));
+  for (int i = 0; i < 25; ++i)
+    EXPECT_EQ(detail.gates(i).title(), refusal.gates[static_cast<size_t>(i)].title());
+}
+
 TEST(StatusMapping, FiveHundredComplaintsAreCutAndCounted) {
   yard::Complaints complaints(500, {.file = "machines.csv",
                                     .line = 7,
