@@ -224,9 +224,8 @@ moves::Refusal ComplaintsRefusal(const yard::Complaints& complaints) {
   refusal.kind = moves::RefusalKind::kInvalid;
   for (const yard::Complaint& complaint : complaints) {
     v1::FieldViolations::Violation violation;
-    violation.set_field(complaint.line > 0 ? fmt::format("{}:{}", complaint.file, complaint.line)
-                                           : complaint.file);
-    violation.set_problem(complaint.Text());
+    violation.set_field(complaint.Place());
+    violation.set_problem(complaint.What());
     refusal.violations.push_back(std::move(violation));
   }
   return refusal;

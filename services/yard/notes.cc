@@ -8,13 +8,16 @@
 
 namespace chockwise::yard {
 
-std::string Complaint::Text() const {
-  std::string text = file;
-  if (line > 0) text += fmt::format(":{}", line);
+std::string Complaint::Text() const { return fmt::format("{}: {}", Place(), What()); }
+
+std::string Complaint::Place() const { return line > 0 ? fmt::format("{}:{}", file, line) : file; }
+
+std::string Complaint::What() const {
+  std::string text;
   for (const std::string* part : {&where, &field}) {
-    if (!part->empty()) text += ": " + *part;
+    if (!part->empty()) text += *part + ": ";
   }
-  text += ": " + problem;
+  text += problem;
   if (!right.empty()) text += "; " + right;
   return text;
 }

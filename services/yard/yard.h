@@ -189,7 +189,9 @@ struct Complaint {
   std::string field = {};    // column, property or message field
   std::string problem = {};  // what is wrong, with the text found
   std::string right = {};    // what would be right
-  std::string Text() const;  // one line: file:line: where: field: problem; right
+  std::string Place() const;  // file:line
+  std::string What() const;   // where: field: problem; right
+  std::string Text() const;   // one line: both
 };
 
 /// A stop on a route at which a release ends: a door line or a hold point, in travel order.

@@ -180,6 +180,8 @@ TEST(StatusMapping, FiveHundredComplaintsAreCutAndCounted) {
   EXPECT_GT(detail.violations_size(), 5);
   EXPECT_LE(status.error_details().size() * 4 / 3, 8'192u);
   EXPECT_EQ(detail.violations(0).field(), "machines.csv:7");
+  // The place is said once.
+  EXPECT_EQ(detail.violations(0).problem().substr(0, 16), "C-1: class: pppp");
 }
 
 TEST(StatusMapping, ALongMessageIsCutBetweenCharacters) {
