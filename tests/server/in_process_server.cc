@@ -97,7 +97,7 @@ InProcessServer::InProcessServer(Options options) : options_(std::move(options))
   lead_secret_ = made->secret;
   secrets_[options_.lead] = made->secret;
   if (options_.manual_clock) clock_ = std::make_shared<ManualClock>(kTestStart);
-  server_options_.listen = "127.0.0.1:0";
+  server_options_.listen = options_.listen;
   server_options_.yard_folder = options_.yard_folder;
   server_options_.data = data;
   server_options_.kind = options_.kind;

@@ -3,9 +3,10 @@
 //
 //   InProcessServer server;
 //   Person dan = server.As("dan");
-//   auto answer = dan.Call(&v1::MoveService::Stub::RequestMove, request);   // a request_id is put
-//   in where it is empty ASSERT_EQ(answer.status.error_code(), grpc::StatusCode::OK);
+//   auto answer = dan.Call(&v1::MoveService::Stub::RequestMove, request);
+//   ASSERT_EQ(answer.status.error_code(), grpc::StatusCode::OK);
 //
+// A request_id is put in where it is empty.
 // Faults: `faults().fail_append = true` makes the next commit fail as a disk does; `fail_head` the
 // next head.
 #pragma once
@@ -129,6 +130,7 @@ class InProcessServer {
     size_t most_waiting = kMaxWaitingJobs;
     std::string log_level = "off";
     bool manual_clock = true;
+    std::string listen = "127.0.0.1:0";
   };
   InProcessServer() : InProcessServer(Options{}) {}
   explicit InProcessServer(Options options);
