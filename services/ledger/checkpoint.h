@@ -7,15 +7,18 @@
 // Layout, ASCII, each line ended by one line feed, nothing after the last. The signature is over
 // all bytes before the line that carries it.
 //
+// clang-format off
 //   chockwise checkpoint 1
 //   id 00112233445566778899aabbccddeeff      the ledger's id, as in its genesis
 //   yard north-yard
 //   kind REAL                                REAL or REHEARSAL, as in its genesis
-//   number 3                                 0 for the ledger's first checkpoint, and on without a
-//   gap size 812                                 entries, the genesis included root <64 hexadecimal
-//   digits>             RFC 9162 root over those entries time_micros 1795561200000000 microseconds
-//   since 1970-01-01T00:00:00Z, as the signer's clock had it key <64 hexadecimal digits> the
-//   Ed25519 public key that signed signature <128 hexadecimal digits>       Ed25519, RFC 8032
+//   number 3                                 0 for the ledger's first, and on without a gap
+//   size 812                                 entries, the genesis included
+//   root <64 hexadecimal digits>             RFC 9162 root over those entries
+//   time_micros 1795561200000000             since 1970-01-01T00:00:00Z, by the signer's clock
+//   key <64 hexadecimal digits>              the Ed25519 public key that signed
+//   signature <128 hexadecimal digits>       Ed25519, RFC 8032
+// clang-format on
 //
 // Plain values; safe from any thread.
 #pragma once
