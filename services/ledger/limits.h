@@ -8,7 +8,8 @@
 namespace chockwise::ledger {
 
 /// Longest entry, in bytes. A larger one is INVALID_ARGUMENT on append and a finding on verify.
-inline constexpr size_t kMaxEntryBytes = size_t{1} << 20;
+/// The largest there is holds a yard's files.
+inline constexpr size_t kMaxEntryBytes = size_t{4} << 20;
 
 /// Most entries that one Append takes (one transaction).
 inline constexpr size_t kMaxBatchEntries = 65'536;

@@ -23,10 +23,10 @@ struct Wanted {
 };
 
 const Wanted kWanted[] = {
-    {kMapFile, yard::kMapBytes, &yard::YardFiles::map_geojson},
-    {kMachinesFile, yard::kTableBytes, &yard::YardFiles::machines_csv},
-    {kPeopleFile, yard::kTableBytes, &yard::YardFiles::people_csv},
-    {kMeasurementsFile, yard::kTableBytes, &yard::YardFiles::measurements_csv},
+    {kMapFile, yard::kYardBytes, &yard::YardFiles::map_geojson},
+    {kMachinesFile, yard::kYardBytes, &yard::YardFiles::machines_csv},
+    {kPeopleFile, yard::kYardBytes, &yard::YardFiles::people_csv},
+    {kMeasurementsFile, yard::kYardBytes, &yard::YardFiles::measurements_csv},
     {kRulesFile, yard::kRulesBytes, &yard::YardFiles::rules_txtpb},
 };
 

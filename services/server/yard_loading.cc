@@ -1,12 +1,22 @@
 #include "services/server/yard_loading.h"
 
+#include "services/ledger/limits.h"
 #include "services/server/failure.h"
 #include "services/server/secrets.h"
 #include "services/server/status_mapping.h"
 #include "services/server/yard_folder.h"
 #include "services/yard/computations.h"
+#include "services/yard/limits.h"
 
 namespace chockwise::server {
+namespace {
+
+// What a reading of the files took, the ledger takes: the files, the base rules they stand on, and
+// the little around them.
+constexpr size_t kAroundFiles = 4'096;
+static_assert(yard::kYardBytes + yard::kRulesBytes + kAroundFiles <= ledger::kMaxEntryBytes);
+
+}  // namespace
 
 grpc::Status ReadFolderInto(const std::string& folder, v1::Command& command) {
   const absl::StatusOr<yard::YardFiles> files = ReadYardFolder(folder);

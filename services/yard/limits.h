@@ -5,10 +5,11 @@
 
 namespace chockwise::yard {
 
-// Bytes of one file.
-constexpr size_t kMapBytes = 8 << 20;
-constexpr size_t kTableBytes = 8 << 20;
-constexpr size_t kRulesBytes = 1 << 20;
+// Bytes of a yard's files together: they are recorded whole, in one entry of the ledger, and shown
+// again in one answer. A map of kFeatures lanes of ten positions each takes a third of it.
+constexpr size_t kYardBytes = 3 << 20;
+// Bytes of the rules, of the yard's own and of the base rules alike.
+constexpr size_t kRulesBytes = 512 << 10;
 
 // Things in one file.
 constexpr size_t kFeatures = 5'000;

@@ -193,7 +193,7 @@ void ReadFeature(const json& feature, size_t index, MapShapes& shapes, Draft& dr
 }  // namespace
 
 void ReadMap(std::string_view bytes, Draft& draft, Notes& notes) {
-  const auto text = ReadText(bytes, kMapBytes, notes);
+  const auto text = ReadText(bytes, kYardBytes, notes);
   const auto map = text ? JsonParser(notes).Parse(*text) : std::nullopt;
   MapShapes shapes(notes);
   const json* features = map ? Features(*map, notes) : nullptr;

@@ -195,7 +195,7 @@ void CompareWithNominal(const Draft& draft, Notes& notes) {
 }  // namespace
 
 void ReadMeasurements(std::string_view bytes, Draft& draft, Notes& notes) {
-  const auto text = ReadText(bytes, kTableBytes, notes);
+  const auto text = ReadText(bytes, kYardBytes, notes);
   const Table table = text ? ReadTable(*text, kColumns, notes) : Table{.complete = false};
   MeasurementReader reader(draft, notes);
   for (const CsvRow& row : table.rows) reader.Read(row);

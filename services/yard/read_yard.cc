@@ -25,6 +25,27 @@ void SortAndLimit(Complaints& complaints) {
                         .right = "mend these first and read the files again"});
 }
 
+/// Each file may be within its limit and all of them together not.
+void CheckBytesTogether(const YardFiles& files, Complaints& complaints) {
+  struct File {
+    const char* name;
+    size_t bytes;
+  };
+  const std::array<File, 5> all{{{"map.geojson", files.map_geojson.size()},
+                                 {"machines.csv", files.machines_csv.size()},
+                                 {"people.csv", files.people_csv.size()},
+                                 {"measurements.csv", files.measurements_csv.size()},
+                                 {"rules.txtpb", files.rules_txtpb.size()}}};
+  size_t together = 0;
+  for (const File& file : all) together += file.bytes;
+  const File& largest = *std::ranges::max_element(all, {}, &File::bytes);
+  if (together <= kYardBytes || largest.bytes > kYardBytes) return;
+  Notes(largest.name, complaints)
+      .Add({.problem =
+                fmt::format("the yard's files together hold {} bytes, most of them here", together),
+            .right = fmt::format("a yard is at most {} bytes", kYardBytes)});
+}
+
 /// A class that no machine has and no kind moves is a slip of the pen: the person would wait for a
 /// machine forever.
 void CheckAuthorisedClasses(const Draft& draft, Notes& notes) {
@@ -58,6 +79,7 @@ tl::expected<Yard, Complaints> ReadYard(const YardFiles& files, std::string_view
   Notes machines = notes("machines.csv");
   Notes people = notes("people.csv");
   Notes measurements = notes("measurements.csv");
+  CheckBytesTogether(files, complaints);
   ReadMap(files.map_geojson, draft, map);
   ReadMachines(files.machines_csv, draft, machines);
   ReadPeople(files.people_csv, draft, people);

@@ -213,7 +213,7 @@ void ReadPerson(const Row& row, Draft& draft, SeenRoles& seen) {
 template <class ReadOne>
 void ReadRows(std::string_view bytes, const Columns& columns, Mentioned& mentioned,
               Notes& notes, ReadOne read_one) {
-  const auto text = ReadText(bytes, kTableBytes, notes);
+  const auto text = ReadText(bytes, kYardBytes, notes);
   const Table table = text ? ReadTable(*text, columns, notes) : Table{.complete = false};
   if (!table.complete) mentioned.complete = false;
   for (const CsvRow& row : table.rows) read_one(Row(row, notes));

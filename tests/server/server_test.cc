@@ -6,6 +6,7 @@
 #include "chockwise/v1/history.grpc.pb.h"
 #include "services/ledger/keys.h"
 #include "services/ledger/proof.h"
+#include "services/yard/limits.h"
 #include "tests/server/first_move.h"
 
 namespace chockwise::server {
@@ -234,6 +235,30 @@ TEST(Yard, AReloadWithComplaintsChangesNothingAndNamesThem) {
   ASSERT_GT(detail.violations_size(), 0);
   EXPECT_EQ(detail.violations(0).field(), "machines.csv:2");
   EXPECT_EQ(server.As("dan").Call(&Yards::GetYard, ThisYard()).response.version(), 1);
+}
+
+// What the files' reader takes, the ledger takes and one answer shows: there is one limit.
+TEST(Yard, TheLargestYardIsLoadedAndShown) {
+  InProcessServer server;
+  std::string map = ledger::ReadBytes(server.yard_folder() + "/map.geojson");
+  map.append(yard::kYardBytes - (100 << 10) - map.size(), ' ');
+  ledger::WriteBytes(server.yard_folder() + "/map.geojson", map);
+  v1::ReloadYardRequest reload;
+  reload.set_name("yards/pads");
+  const auto loaded = server.As("yves").Call(&Yards::ReloadYard, reload);
+  ASSERT_TRUE(loaded.ok()) << loaded.status.error_message();
+  v1::GetYardVersionRequest version;
+  version.set_name("yards/pads/versions/2");
+  const auto shown = server.As("yves").Call(&Yards::GetYardVersion, version);
+  ASSERT_TRUE(shown.ok()) << shown.status.error_message();
+  EXPECT_EQ(shown.response.files().at("map.geojson"), map);
+
+  map.append(200 << 10, ' ');
+  ledger::WriteBytes(server.yard_folder() + "/map.geojson", map);
+  const auto refused = server.As("yves").Call(&Yards::ReloadYard, reload);
+  EXPECT_FALSE(refused.ok());
+  EXPECT_NE(refused.status.error_message().find("map.geojson"), std::string::npos)
+      << refused.status.error_message();
 }
 
 // --- The ledger ----------------------------------------------------------------------------------

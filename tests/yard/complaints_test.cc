@@ -129,5 +129,17 @@ TEST(Complaints, TextIsOneLine) {
             "map.geojson: is empty");
 }
 
+// Each file is within its limit, all of them together are not: the ledger keeps them as one.
+TEST(Complaints, FilesThatTogetherAreTooLargeAreSaidWhereMostOfItIs) {
+  YardFiles files = SampleFiles();
+  files.map_geojson.append(kYardBytes - (64 << 10) - files.map_geojson.size(), ' ');
+  EXPECT_EQ(ComplaintsText(ReadSample(files)), "");
+  files.rules_txtpb.append(kRulesBytes - files.rules_txtpb.size(), '\n');
+  const std::string complaint = ComplaintsText(ReadSample(files));
+  EXPECT_NE(complaint.find("map.geojson: the yard's files together hold "), std::string::npos)
+      << complaint;
+  EXPECT_NE(complaint.find("a yard is at most 3145728 bytes"), std::string::npos) << complaint;
+}
+
 }  // namespace
 }  // namespace chockwise::yard
