@@ -49,6 +49,17 @@ v1::Phase AskedIn(const AuditedMove& move, const v1::GateRule& gate, v1::Phase p
   return line ? v1::PHASE_HOLD_POINT : v1::PHASE_UNSPECIFIED;
 }
 
+std::vector<AuditedAcceptance> AcceptancesOf(const AuditedMove& move, const v1::GateRule& gate,
+                                             v1::Phase phase) {
+  std::vector<AuditedAcceptance> found;
+  for (const auto& [where, acceptance] : move.acceptances) {
+    if (where.first != gate.id()) continue;
+    if (gate.has_computed() || where.second == AskedIn(move, gate, phase))
+      found.push_back(acceptance);
+  }
+  return found;
+}
+
 std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move,
                                             v1::Phase phase) {
   std::vector<const v1::GateRule*> asked;
@@ -103,6 +114,13 @@ std::vector<std::string> DoorsOnTheWay(const AuditedMove& move) {
     if (ground.starts_with(kDoor)) doors.push_back(ground.substr(kDoor.size()));
   }
   return doors;
+}
+
+std::vector<std::string> DoorsAhead(const AuditedMove& move) {
+  std::vector<std::string> ahead = DoorsOnTheWay(move);
+  for (int i = 0; i + 1 < move.stops_passed && i < move.asked.stops_size(); ++i)
+    std::erase(ahead, move.asked.stops(i));
+  return ahead;
 }
 
 bool Ended(v1::MoveState state) {

@@ -174,6 +174,14 @@ bool Holds(const Book& book, const AuditedMove& move, v1::Party party, std::stri
 /// line.
 v1::Phase AskedIn(const AuditedMove& move, const v1::GateRule& gate, v1::Phase phase);
 
+/// Those who took the gate as it stood, as far as it counts in that phase: an acceptance of
+/// something computed stands for the whole move, one of a word for the word's phase.
+std::vector<AuditedAcceptance> AcceptancesOf(const AuditedMove& move, const v1::GateRule& gate,
+                                             v1::Phase phase);
+
+/// The doors that the machine has not passed: the one at whose line it stands is not passed.
+std::vector<std::string> DoorsAhead(const AuditedMove& move);
+
 /// The gates that the move's kind asks in a phase, in order. Empty where kind or yard is unknown.
 std::vector<const v1::GateRule*> GatesAsked(const Book& book, const AuditedMove& move,
                                             v1::Phase phase);

@@ -297,7 +297,7 @@ Answer DoorMargins(const Moment& moment, const Parameters& parameters) {
   auto height_margin = LengthParameter(parameters, "height_margin");
   auto width_margin = LengthParameter(parameters, "width_margin");
   if (!height_margin || !width_margin) return Unknown("the rules' margins are no lengths");
-  for (const std::string& door : DoorsOnTheWay(moment.move)) {
+  for (const std::string& door : DoorsAhead(moment.move)) {
     auto spare = SpareInDoor(moment, door, parameters);
     if (!spare) return Unknown(spare.error());
     if (spare->height_m + kRounding < *height_margin ||
@@ -409,7 +409,7 @@ std::optional<Fault> JudgeComputed(const Moment& moment, const v1::Computed& com
 
 std::optional<Fault> JudgeAcceptedComputed(const Moment& moment, const v1::Computed& computed) {
   if (computed.computation() != "door-margins") return std::nullopt;
-  for (const std::string& door : DoorsOnTheWay(moment.move)) {
+  for (const std::string& door : DoorsAhead(moment.move)) {
     auto spare = SpareInDoor(moment, door, computed.parameters());
     if (!spare) return Unknown("accepted all the same: " + spare.error());
     if (spare->height_m <= kRounding || spare->width_m <= kRounding) {

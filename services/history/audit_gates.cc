@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <vector>
 
 #include "services/history/audit_computed.h"
@@ -158,11 +159,10 @@ std::optional<Fault> JudgeLastWord(const Moment& moment, const v1::GateRule& gat
     if (other->gate_class() == v1::GATE_CLASS_RECORD || other->looked_at().given_last()) continue;
     int64_t said = 0;
     for (const AuditedWord* word : GoodWords(moment, *other)) said = std::max(said, word->entry);
-    auto acceptance =
-        moment.move.acceptances.find({other->id(), AskedIn(moment.move, *other, moment.phase)});
-    const bool may_be_accepted = other->gate_class() == v1::GATE_CLASS_LEAD_MAY_ACCEPT;
-    if (may_be_accepted && acceptance != moment.move.acceptances.end())
-      said = std::max(said, acceptance->second.entry);
+    if (other->gate_class() == v1::GATE_CLASS_LEAD_MAY_ACCEPT) {
+      for (const AuditedAcceptance& acceptance : AcceptancesOf(moment.move, *other, moment.phase))
+        said = std::max(said, acceptance.entry);
+    }
     for (const AuditedWord* word : last) {
       if (word->entry < said) {
         return Fault{"law 1", fmt::format("the word given last, entry {}, came before {}, entry {}",
@@ -176,10 +176,10 @@ std::optional<Fault> JudgeLastWord(const Moment& moment, const v1::GateRule& gat
 /// Whether a lead took the gate as it stood, in a way that holds at this moment.
 bool RightlyAccepted(const Moment& moment, const v1::GateRule& gate) {
   if (gate.gate_class() != v1::GATE_CLASS_LEAD_MAY_ACCEPT) return false;
-  auto acceptance =
-      moment.move.acceptances.find({gate.id(), AskedIn(moment.move, gate, moment.phase)});
-  if (acceptance == moment.move.acceptances.end()) return false;
-  return IsOutsideLead(moment.book, moment.move, acceptance->second.person);
+  const auto accepted = AcceptancesOf(moment.move, gate, moment.phase);
+  return std::ranges::any_of(accepted, [&](const AuditedAcceptance& acceptance) {
+    return IsOutsideLead(moment.book, moment.move, acceptance.person);
+  });
 }
 
 }  // namespace

@@ -1,7 +1,9 @@
 // What a release, a first motion and a close have to stand on.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <set>
 
 #include "services/history/audit_computed.h"
 #include "services/history/audit_gates.h"
@@ -157,18 +159,18 @@ void Replay::JudgeBasis(const Moment& moment,
     const v1::GateBasis& stood = *found->second;
     recorded.erase(found);
     if (gate->gate_class() == v1::GATE_CLASS_RECORD || faulted.contains(gate->id())) continue;
-    auto acceptance =
-        moment.move.acceptances.find({gate->id(), AskedIn(moment.move, *gate, moment.phase)});
-    const std::string by =
-        acceptance == moment.move.acceptances.end() ? "" : acceptance->second.person;
+    std::set<std::string> by;
+    for (const AuditedAcceptance& acceptance : AcceptancesOf(moment.move, *gate, moment.phase))
+      by.insert(acceptance.person);
     const bool clear =
         stood.state() == v1::GATE_STATE_CLEAR && (by.empty() || !JudgeAnswer(moment, *gate));
-    const bool accepted = !stood.accepted_by().empty() && stood.accepted_by() == by;
+    const bool accepted = by.contains(stood.accepted_by());
     if (clear ? stood.accepted_by().empty() || accepted : accepted) continue;
     Find("law 11", gate->id(),
          fmt::format("recorded as {}{}, {}", GateStateWords(stood.state()),
                      stood.accepted_by().empty() ? "" : ", accepted by " + stood.accepted_by(),
-                     by.empty() ? "accepted by nobody" : "accepted by " + by));
+                     by.empty() ? "accepted by nobody"
+                                : fmt::format("accepted by {}", fmt::join(by, ", "))));
   }
   for (const auto& [gate_id, stood] : recorded)
     Find("law 11", gate_id, "was not asked and is among the gates recorded");

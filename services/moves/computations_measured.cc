@@ -139,13 +139,28 @@ bool NoMoreThan(const yard::MeasuredValue& a, const yard::MeasuredValue& b) {
 
 }  // namespace
 
+/// The doors that the machine has not passed, in travel order. The one at whose line it stands is
+/// still ahead of it, and so is every door that is no stop of the way.
+std::vector<std::string> DoorsAhead(const Move& move) {
+  const std::vector<std::string>& stops = move.way->stops;
+  std::vector<std::string> ahead;
+  for (size_t i = 0; i < stops.size(); ++i) {
+    const bool behind = static_cast<int32_t>(i) + 1 < move.stops_passed;
+    if (!behind && move.way->doors.contains(stops[i])) ahead.push_back(stops[i]);
+  }
+  for (const std::string& door : move.way->doors) {
+    if (std::find(stops.begin(), stops.end(), door) == stops.end()) ahead.push_back(door);
+  }
+  return ahead;
+}
+
 /// Source: 29 CFR 1910.178(m)(8) sufficient headroom; the margins themselves are common practice.
 ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters) {
   const yard::Machine* machine = sight.yard.FindMachine(sight.move.machine.value());
   if (machine == nullptr)
     return NotClear(fmt::format("{} is not in the register", sight.move.machine.value()));
   std::string clear, tight;
-  for (const std::string& door : sight.move.way->doors) {
+  for (const std::string& door : DoorsAhead(sight.move)) {
     ComputedFinding finding = MarginAtDoor(sight, door, *machine, parameters);
     if (finding.state == v1::GATE_STATE_CLEAR) {
       clear += (clear.empty() ? "" : "; ") + finding.reason;
@@ -160,7 +175,7 @@ ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters) {
     finding.lead_may_accept = true;
     return finding;
   }
-  return Clear(clear.empty() ? "no door on the way" : clear);
+  return Clear(clear.empty() ? "no door ahead" : clear);
 }
 
 ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters) {

@@ -269,6 +269,30 @@ int64_t PutDown(const YardState& state, const Move& move, const v1::LookedAt& lo
   return count == counts->end() ? 0 : count->second;
 }
 
+namespace {
+
+/// Whether what a lead accepted covers how the gate stands now. Findings are told one after the
+/// other in travel order: what lies behind the machine falls away at the front.
+bool Covers(const std::string& accepted, const std::string& now) {
+  if (accepted == now) return true;
+  return !now.empty() && accepted.ends_with("; " + now);
+}
+
+/// Who took the gate as it stands. A word belongs to its phase and so does its acceptance; what is
+/// computed is the same thing all along the move. Law 4: it does not count once that lead drives or
+/// spots the move.
+PersonId AcceptedBy(const Sight& sight, const GateStatus& gate) {
+  for (const Acceptance& known : sight.move.acceptances) {
+    if (known.gate_id != gate.rule->id()) continue;
+    if (known.phase != gate.phase && !gate.rule->has_computed()) continue;
+    if (Covers(known.stood_at, gate.reason) && ActsAsLead(sight.state, sight.move, known.by))
+      return known.by;
+  }
+  return {};
+}
+
+}  // namespace
+
 GateStatus EvaluateGate(const Sight& sight, const v1::GateRule& rule, v1::Phase phase) {
   GateStatus status;
   switch (rule.sort_case()) {
@@ -290,13 +314,8 @@ GateStatus EvaluateGate(const Sight& sight, const v1::GateRule& rule, v1::Phase 
   }
   status.rule = &rule;
   status.phase = phase;
-  const Acceptance* acceptance = sight.move.FindAcceptance(rule.id(), phase);
   // An acceptance is for what the lead saw; a gate that stands otherwise now is not accepted.
-  // Law 4: nor does it count once that lead drives or spots the move.
-  if (acceptance != nullptr && status.lead_may_accept && acceptance->stood_at == status.reason &&
-      ActsAsLead(sight.state, sight.move, acceptance->by)) {
-    status.accepted_by = acceptance->by;
-  }
+  if (status.lead_may_accept) status.accepted_by = AcceptedBy(sight, status);
   return status;
 }
 

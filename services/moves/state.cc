@@ -18,13 +18,6 @@ const GateWords* Move::FindWords(std::string_view gate_id, v1::Phase phase) cons
   return nullptr;
 }
 
-const Acceptance* Move::FindAcceptance(std::string_view gate_id, v1::Phase phase) const {
-  for (const Acceptance& acceptance : acceptances) {
-    if (acceptance.phase == phase && acceptance.gate_id == gate_id) return &acceptance;
-  }
-  return nullptr;
-}
-
 int64_t MachineState::StandThere(const std::string& item) const {
   const auto counted = [&](const std::map<std::string, int64_t>& counts) {
     const auto count = counts.find(item);

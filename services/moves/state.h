@@ -113,7 +113,6 @@ struct Move {
   /// Whether a stop stands that nobody has lifted.
   bool StopStands() const;
   const GateWords* FindWords(std::string_view gate_id, v1::Phase phase) const;
-  const Acceptance* FindAcceptance(std::string_view gate_id, v1::Phase phase) const;
 };
 
 enum class TagSort { kHung, kRefusal, kDefect };

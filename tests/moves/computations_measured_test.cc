@@ -236,5 +236,44 @@ TEST(ComputedFacts, ATightDoorIsTakenByALeadAndAnImpossibleOneByNobody) {
   }
 }
 
+/// The tight door, accepted, and the move at its line.
+Story AtATightDoor() {
+  Files files = ReadYardFolder("tests/moves/yard_small");
+  Tall("13 ft 5 in")(files);
+  Story story = Story::SmallFrom(files);
+  story.Ask({.kind = "machine-through-door", .machine = "TH-1", .to = "line"});
+  auto accept = On<v1::AcceptGateRequest>(story, 1);
+  accept.set_gate_id("door-margins");
+  accept.set_control(story.Gate(1, "door-margins").rule->controls(0));
+  accept.set_reason("we go at a creep");
+  story.Must("lee", accept);
+  story.BringTo(1, v1::PHASE_HOLD_POINT);
+  return story;
+}
+
+// The lead took this door for this machine; that it stands at the line now changes neither.
+TEST(ComputedFacts, WhatALeadTookStandsAtTheLineToo) {
+  Story story = AtATightDoor();
+  EXPECT_EQ(story.Gate(1, "door-margins").state, kNotClear);
+  EXPECT_EQ(story.Gate(1, "door-margins").accepted_by.value(), "lee");
+  Story stopped = story;
+  stopped.Must("roy", On<v1::StopMoveRequest>(stopped, 1));
+  EXPECT_TRUE(stopped.Gate(1, "door-margins").accepted_by.empty()) << "law 5";
+  Story taped = story;
+  Files again = taped.files();
+  again.measurements_csv = Replaced(again.measurements_csv, "13 ft 5 in", "13 ft 6 in");
+  taped.Must("lee", LoadOf(again, 2));
+  EXPECT_TRUE(taped.Gate(1, "door-margins").accepted_by.empty());
+}
+
+TEST(ComputedFacts, ADoorThatLiesBehindIsNotAskedAbout) {
+  Story story = AtATightDoor();
+  story.Go(1);
+  ASSERT_EQ(story.move(1).release->limit, "corner");
+  story.Hold(1);
+  EXPECT_EQ(story.Gate(1, "door-margins").state, kClear);
+  EXPECT_EQ(story.Gate(1, "door-margins").reason, "no door ahead");
+}
+
 }  // namespace
 }  // namespace chockwise::moves
