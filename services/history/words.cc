@@ -40,11 +40,18 @@ std::string Parties(const v1::GateConfirmed& what) {
   return parties.empty() ? "nobody's part" : Joined(parties);
 }
 
+/// "walk-around (stale), no-tags (not clear), 19 not asked": there is nothing to say of the last.
 std::string Unmet(const google::protobuf::RepeatedPtrField<v1::UnmetGate>& gates) {
   std::vector<std::string> parts;
+  int not_asked = 0;
   for (const v1::UnmetGate& gate : gates) {
+    if (gate.state() == v1::GATE_STATE_NOT_ASKED) {
+      ++not_asked;
+      continue;
+    }
     parts.push_back(fmt::format("{} ({})", gate.gate_id(), GateStateWords(gate.state())));
   }
+  if (not_asked > 0) parts.push_back(fmt::format("{} not asked", not_asked));
   return parts.empty() ? "no gate named" : Joined(parts);
 }
 

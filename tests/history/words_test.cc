@@ -53,7 +53,7 @@ const std::vector<Row>& Rows() {
           gates { gate_id: "no-tags" state: GATE_STATE_NOT_CLEAR } })",
        "release refused: walk-around (stale), no-tags (not clear)"},
       {R"(close_refused { gates { gate_id: "parked" state: GATE_STATE_NOT_ASKED } })",
-       "close refused: parked (not asked)"},
+       "close refused: 1 not asked"},
       {R"(release_voided { reason: "nobody began" })", "release taken back: \"nobody began\""},
       {R"(release_voided { reason: "walk-around stale" begin_refused: true })",
        "may not begin, release taken back: \"walk-around stale\""},
