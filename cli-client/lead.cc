@@ -16,8 +16,6 @@ namespace {
 
 using Yards = v1::YardService::Stub;
 
-constexpr std::size_t kMostMovesOnBoard = 20;
-
 tl::expected<v1::Yard, ExitCode> GetYard(Cli& cli) {
   auto name = cli.YardName();
   if (!name) return tl::unexpected(name.error());
@@ -275,32 +273,15 @@ void AddPutDown(Registry& registry) {
   });
 }
 
-/// A list comes without gates; the board says whom each move waits for. Moves beyond the screen
-/// stay as listed.
-void FetchGates(Cli& cli, std::vector<v1::Move>& moves) {
-  std::size_t fetched = 0;
-  for (v1::Move& move : moves) {
-    const bool moving =
-        move.state() == v1::MOVE_STATE_UNDER_WAY || move.state() == v1::MOVE_STATE_RELEASED;
-    if (moving || !move.gates().empty()) continue;
-    if (fetched++ == kMostMovesOnBoard) return;
-    v1::GetMoveRequest request;
-    request.set_name(move.name());
-    v1::Move whole;
-    const grpc::Status status =
-        cli.session().Call(cli.session().moves(), &v1::MoveService::Stub::GetMove, request, whole);
-    if (status.ok()) move = whole;
-  }
-}
-
 }  // namespace
 
 ExitCode Board(Cli& cli) {
   auto yard = GetYard(cli);
   if (!yard) return yard.error();
-  auto moves = cli.OpenMoves({});
+  v1::ListMovesRequest with_gates;
+  with_gates.set_view(v1::MOVE_VIEW_FULL);
+  auto moves = cli.OpenMoves(with_gates);
   if (!moves) return moves.error();
-  FetchGates(cli, *moves);
   if (cli.options.json) {
     v1::ListMovesResponse list;
     for (const v1::Move& move : *moves) *list.add_moves() = move;

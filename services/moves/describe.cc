@@ -12,6 +12,7 @@ namespace {
 
 constexpr int32_t kDefaultPage = 50;
 constexpr int32_t kMaxPage = 200;
+constexpr int32_t kMaxFullPage = 50;  // with every gate, so that an answer stays below 4 MiB
 
 google::protobuf::Timestamp ToTimestamp(Instant instant) {
   google::protobuf::Timestamp timestamp;
@@ -197,13 +198,15 @@ Outcome<v1::Move> GetMove(const YardState& yard, const v1::GetMoveRequest& reque
 }
 
 Outcome<MovesPage> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
-                             MoveNumber after) {
+                             MoveNumber after, Instant now) {
   if (request.parent() != YardName(yard.yard->id)) {
     return RefuseNotFound(fmt::format("this yard is \"{}\"", YardName(yard.yard->id)));
   }
   if (request.page_size() < 0) return RefuseField("page_size", "must be 0 to 200");
-  const int32_t size =
-      request.page_size() == 0 ? kDefaultPage : std::min(request.page_size(), kMaxPage);
+  const bool full = request.view() == v1::MOVE_VIEW_FULL;
+  const int32_t size = request.page_size() == 0
+                           ? kDefaultPage
+                           : std::min(request.page_size(), full ? kMaxFullPage : kMaxPage);
   MovesPage page;
   MoveNumber last = after;
   for (auto move = yard.moves.upper_bound(after); move != yard.moves.end(); ++move) {
@@ -212,7 +215,11 @@ Outcome<MovesPage> ListMoves(const YardState& yard, const v1::ListMovesRequest& 
       page.last = last;
       break;
     }
-    FillWithoutGates(yard, move->second, *page.moves.add_moves());
+    if (full) {
+      *page.moves.add_moves() = DescribeMove(yard, move->second, now);
+    } else {
+      FillWithoutGates(yard, move->second, *page.moves.add_moves());
+    }
     last = move->first;
   }
   return page;

@@ -20,10 +20,11 @@ struct MovesPage {
   MoveNumber last = 0;  // the last one shown, where there are more; otherwise 0
 };
 
-/// A page of open moves, by number, without gates: those behind the move of that number, 0 for the
-/// first page. The tokens that stand for these numbers are the server's.
+/// A page of open moves, by number, with their gates at `now` where the view asks for them: those
+/// behind the move of that number, 0 for the first page. The tokens that stand for these numbers
+/// are the server's.
 Outcome<MovesPage> ListMoves(const YardState& yard, const v1::ListMovesRequest& request,
-                             MoveNumber after);
+                             MoveNumber after, Instant now);
 
 /// The yard as it stands. Leaves `rehearsal` and `entries` to the server, who knows them.
 v1::Yard DescribeYard(const YardState& yard, Instant now);

@@ -82,7 +82,8 @@ Reactor* MoveService::ListMoves(Context* context, const v1::ListMovesRequest* re
     const std::string& yard_id = desk.yard().yard->id;
     const moves::Outcome<int64_t> after = AfterToken(*request, yard_id);
     if (!after) return ToGrpc(after.error());
-    moves::Outcome<moves::MovesPage> found = moves::ListMoves(desk.yard(), *request, *after);
+    moves::Outcome<moves::MovesPage> found =
+        moves::ListMoves(desk.yard(), *request, *after, desk.now());
     if (!found) return ToGrpc(found.error());
     *page = std::move(found->moves);
     if (found->last != 0) page->set_next_page_token(TokenAfter(found->last, *request, yard_id));

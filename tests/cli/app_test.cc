@@ -277,6 +277,18 @@ TEST(Json, EveryFieldIsThereEvenWhenItIsEmpty) {
   EXPECT_EQ(board["openMoves"]["moves"].size(), 1U);
 }
 
+// A board on the wall looks again and again: one call for the yard, one for its moves and gates.
+TEST(Board, AsksForAllMovesWithTheirGatesAtOnce) {
+  FakeServer server;
+  server.moves = {SampleMove(), SampleMove(), SampleMove()};
+  EXPECT_EQ(RunCli({"board"}, server).exit, ExitCode::kOk);
+  const auto lists = server.calls("ListMoves");
+  ASSERT_EQ(lists.size(), 1U);
+  EXPECT_EQ(dynamic_cast<const v1::ListMovesRequest&>(*lists[0].request).view(),
+            v1::MOVE_VIEW_FULL);
+  EXPECT_TRUE(server.calls("GetMove").empty());
+}
+
 TEST(Json, AStreamIsOneDocumentALine) {
   FakeServer server;
   server.watched = {SampleMove(), SampleMove()};
