@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <climits>
 #include <set>
 #include <utility>
 
@@ -21,23 +22,66 @@ struct Group {
   std::vector<const v1::UnmetGate*> gates;
 };
 
-/// How much a group says about its gates.
-enum class Detail {
-  kCounts,    // how many
-  kNames,     // every gate by name
-  kReasons,   // and why those say no that were looked at
-  kRemedies,  // and what helps
-  kAll,       // every gate in full
+/// How much is said about gates that stand alike.
+enum class Say {
+  kCount,   // how many
+  kNames,   // every one by name
+  kReason,  // and why, a line each
+  kWhole,   // and the whole of it: the number may stand at its end
+  kRemedy,  // and what helps, a line each
+  kAll,     // everything
 };
-constexpr std::array<Detail, 3> kMore{Detail::kReasons, Detail::kRemedies, Detail::kAll};
+
+/// How much a group says. What says no is explained from the first; what is stale or unasked is
+/// told by the rest of the screen.
+struct Telling {
+  Say not_clear = Say::kReason;
+  Say stale = Say::kCount;
+  Say unasked = Say::kCount;
+};
+constexpr Telling kEverything{.not_clear = Say::kAll, .stale = Say::kAll, .unasked = Say::kAll};
+
+enum class Whose { kViewers, kAnybodys };
+/// What the lines that are left are given to, one after the other, each for all groups in order.
+struct Stage {
+  Say Telling::*about;
+  Say say;
+  Whose whose = Whose::kAnybodys;
+};
+constexpr std::array<Stage, 8> kStages{{{&Telling::stale, Say::kNames},
+                                        {&Telling::not_clear, Say::kWhole},
+                                        {&Telling::unasked, Say::kNames, Whose::kViewers},
+                                        {&Telling::unasked, Say::kNames},
+                                        {&Telling::not_clear, Say::kRemedy},
+                                        {&Telling::stale, Say::kReason},
+                                        {&Telling::not_clear, Say::kAll},
+                                        {&Telling::stale, Say::kRemedy}}};
 
 constexpr std::array<v1::GateState, 4> kOrder{v1::GATE_STATE_NOT_CLEAR, v1::GATE_STATE_STALE,
                                               v1::GATE_STATE_NOT_ASKED, v1::GATE_STATE_UNSPECIFIED};
 
+/// What nobody knows the state of is not asked. Law 2.
+Say About(v1::GateState state, const Telling& telling) {
+  if (state == v1::GATE_STATE_NOT_CLEAR) return telling.not_clear;
+  return state == v1::GATE_STATE_STALE ? telling.stale : telling.unasked;
+}
+
 /// Stands for a space that must not be broken at; Clean lets none through from elsewhere.
 constexpr char kHardSpace = '\x01';
 
-/// What no word clears comes first: it sends people elsewhere, and the rest may wait for it.
+int Rank(v1::GateState state) {
+  return static_cast<int>(std::ranges::find(kOrder, state) - kOrder.begin());
+}
+
+/// How the worst of a group stands; lower is worse.
+int Worst(const Group& group) {
+  int worst = static_cast<int>(kOrder.size());
+  for (const v1::UnmetGate* gate : group.gates) worst = std::min(worst, Rank(gate->state()));
+  return worst;
+}
+
+/// The worst comes first, and of equals what no word clears: it sends people elsewhere, and the
+/// rest may wait for it.
 std::vector<Group> Grouped(const std::vector<v1::UnmetGate>& gates) {
   std::vector<Group> groups;
   for (const v1::UnmetGate& gate : gates) {
@@ -53,6 +97,7 @@ std::vector<Group> Grouped(const std::vector<v1::UnmetGate>& gates) {
         group->people.push_back(person);
     }
   }
+  std::ranges::stable_sort(groups, {}, Worst);
   return groups;
 }
 
@@ -70,7 +115,7 @@ std::string PeopleText(const Group& group, const GateScreen& screen) {
 
 std::string Heading(const Group& group, const GateScreen& screen, const Style& style) {
   const std::string people = Clean(style, PeopleText(group, screen));
-  std::string text = group.parties.empty() ? "A FACT MUST CHANGE" : group.parties;
+  std::string text = group.parties.empty() ? "PUT RIGHT FIRST" : group.parties;
   if (!people.empty()) text += " " + people;
   return Cut(text, style.width - 20) + ":";
 }
@@ -80,21 +125,24 @@ std::string Hard(std::string text) {
   return text;
 }
 
-/// "o NOT ASKED a, b" for each of the states, in one text.
-std::string Names(const Group& group, const std::vector<v1::GateState>& states,
-                  const Style& style) {
-  std::string text;
-  for (const v1::GateState state : states) {
-    std::vector<std::string> titles;
-    for (const v1::UnmetGate* gate : group.gates) {
-      if (gate->state() == state)
-        titles.push_back(Clean(style, gate->title().empty() ? gate->gate_id() : gate->title()));
-    }
-    if (titles.empty()) continue;
-    if (!text.empty()) text += "; ";
-    text += fmt::format("{} {}", Hard(PlainTag(style, state)), fmt::join(titles, ", "));
+std::string Title(const v1::UnmetGate& gate, const Style& style) {
+  return Clean(style, gate.title().empty() ? gate.gate_id() : gate.title());
+}
+
+std::vector<const v1::UnmetGate*> Standing(const Group& group, v1::GateState state) {
+  std::vector<const v1::UnmetGate*> gates;
+  for (const v1::UnmetGate* gate : group.gates) {
+    if (gate->state() == state) gates.push_back(gate);
   }
-  return text;
+  return gates;
+}
+
+/// "belt on, horn heard", or "2 gates".
+std::string Names(const std::vector<const v1::UnmetGate*>& gates, Say say, const Style& style) {
+  if (say == Say::kCount) return Counted(static_cast<int>(gates.size()), "gate");
+  std::vector<std::string> titles;
+  for (const v1::UnmetGate* gate : gates) titles.push_back(Title(*gate, style));
+  return fmt::format("{}", fmt::join(titles, ", "));
 }
 
 /// Puts colour on heading and tags, and plain spaces where hard ones were.
@@ -128,18 +176,18 @@ std::string AcceptText(const v1::UnmetGate& gate) {
   return fmt::format(" Or a yard lead accepts it with: {}.", fmt::join(gate.controls(), ", "));
 }
 
-Lines Explained(const v1::UnmetGate& gate, Detail detail, const Style& style) {
+Lines Explained(const v1::UnmetGate& gate, Say say, const Style& style) {
   const std::string tag = PlainTag(style, gate.state());
   const int column = kTagIndent + Columns(tag) + 2;
-  std::string text = gate.title().empty() ? gate.gate_id() : gate.title();
-  if (!gate.reason().empty()) text += ": " + gate.reason();
-  text = Clean(style, text);
-  if (detail != Detail::kAll) text = Cut(text, style.width - column);
+  std::string text = Title(gate, style);
+  if (!gate.reason().empty()) text += ": " + Clean(style, gate.reason());
+  if (say == Say::kReason) text = Cut(text, style.width - column);
   Lines lines = Tagged(style, InkOf(gate.state()), tag, text);
-  if (detail == Detail::kReasons || gate.remedy().empty()) return lines;
+  const bool with_remedy = say == Say::kRemedy || say == Say::kAll;
+  if (!with_remedy || gate.remedy().empty()) return lines;
   const std::string how = Clean(style, "-> " + gate.remedy() + AcceptText(gate));
   const WrapShape below{.width = style.width, .indent = column, .hanging = 3};
-  if (detail == Detail::kAll) {
+  if (say == Say::kAll) {
     Append(lines, Wrap(how, below));
   } else {
     lines.push_back(std::string(static_cast<std::size_t>(below.indent), ' ') +
@@ -148,54 +196,62 @@ Lines Explained(const v1::UnmetGate& gate, Detail detail, const Style& style) {
   return lines;
 }
 
-/// Detail::kReasons and kRemedies explain what was looked at and name the rest: nobody has anything
-/// to say about it yet.
-Lines Body(const Group& group, Detail detail, const GateScreen& screen, const Style& style) {
-  const std::vector<v1::GateState> every(kOrder.begin(), kOrder.end());
-  if (detail == Detail::kCounts) {
-    return Paragraph(group, Counted(static_cast<int>(group.gates.size()), "gate"), screen, style);
-  }
-  if (detail == Detail::kNames) return Paragraph(group, Names(group, every, style), screen, style);
-  const bool all = detail == Detail::kAll;
-  Lines lines =
-      Paragraph(group, all ? "" : Names(group, {v1::GATE_STATE_NOT_ASKED}, style), screen, style);
+/// Whether nothing of the group is explained, so that one paragraph holds it.
+bool OnlyNames(const Group& group, const Telling& telling) {
+  return std::ranges::all_of(group.gates, [&](const v1::UnmetGate* gate) {
+    return About(gate->state(), telling) <= Say::kNames;
+  });
+}
+
+Lines Body(const Group& group, const Telling& telling, const GateScreen& screen,
+           const Style& style) {
+  const bool one_paragraph = OnlyNames(group, telling);
+  Lines lines = one_paragraph ? Lines{} : Paragraph(group, "", screen, style);
+  std::string names;
   for (const v1::GateState state : kOrder) {
-    if (state == v1::GATE_STATE_NOT_ASKED && !all) continue;
-    for (const v1::UnmetGate* gate : group.gates) {
-      if (gate->state() == state) Append(lines, Explained(*gate, detail, style));
+    const std::vector<const v1::UnmetGate*> gates = Standing(group, state);
+    if (gates.empty()) continue;
+    const Say say = About(state, telling);
+    const std::string tag = PlainTag(style, state);
+    if (one_paragraph) {
+      names +=
+          fmt::format("{}{} {}", names.empty() ? "" : "; ", Hard(tag), Names(gates, say, style));
+    } else if (say <= Say::kNames) {
+      Append(lines, Tagged(style, InkOf(state), tag, Names(gates, say, style)));
+    } else {
+      for (const v1::UnmetGate* gate : gates) Append(lines, Explained(*gate, say, style));
     }
   }
-  return lines;
+  return one_paragraph ? Paragraph(group, names, screen, style) : lines;
 }
 
 bool Concerns(const Group& group, const GateScreen& screen) {
-  return group.parties.empty() ||
-         std::ranges::find(group.people, screen.viewer) != group.people.end();
+  return std::ranges::find(group.people, screen.viewer) != group.people.end();
 }
 
-/// Names every gate, then gives every group, in order, as much detail as the lines allow: all
-/// reasons before the first remedy. Where not even the names fit, the gates of others are counted.
+/// Begins with the reasons of what says no, and gives each stage to each group, in order, where the
+/// lines allow it.
 std::vector<Lines> Fitted(const std::vector<Group>& groups, const GateScreen& screen,
                           const Style& style) {
   std::vector<Lines> bodies;
   int used = 0;
-  const auto replace = [&](std::size_t i, Lines lines) {
-    used += static_cast<int>(lines.size()) - static_cast<int>(bodies[i].size());
-    bodies[i] = std::move(lines);
-  };
   for (const Group& group : groups) {
-    bodies.push_back(Body(group, screen.lines == 0 ? Detail::kAll : Detail::kNames, screen, style));
+    bodies.push_back(Body(group, screen.lines == 0 ? kEverything : Telling{}, screen, style));
     used += static_cast<int>(bodies.back().size());
   }
   if (screen.lines == 0) return bodies;
-  for (std::size_t i = groups.size(); i-- > 0 && used > screen.lines;) {
-    if (!Concerns(groups[i], screen)) replace(i, Body(groups[i], Detail::kCounts, screen, style));
-  }
-  for (const Detail detail : kMore) {
+  std::vector<Telling> tellings(groups.size());
+  for (const Stage& stage : kStages) {
     for (std::size_t i = 0; i < groups.size(); ++i) {
-      Lines richer = Body(groups[i], detail, screen, style);
-      const int more = static_cast<int>(richer.size()) - static_cast<int>(bodies[i].size());
-      if (used + more <= screen.lines) replace(i, std::move(richer));
+      if (stage.whose == Whose::kViewers && !Concerns(groups[i], screen)) continue;
+      Telling more = tellings[i];
+      more.*stage.about = stage.say;
+      Lines richer = Body(groups[i], more, screen, style);
+      const int with = used + static_cast<int>(richer.size()) - static_cast<int>(bodies[i].size());
+      if (with > screen.lines && with > used) continue;
+      used = with;
+      bodies[i] = std::move(richer);
+      tellings[i] = more;
     }
   }
   return bodies;
@@ -245,13 +301,21 @@ std::vector<v1::UnmetGate> OpenGates(const v1::Move& move) {
 }
 
 Lines GatesByWhoClears(const GateScreen& screen, const Style& style) {
+  const std::vector<Group> groups = Grouped(screen.gates);
+  std::vector<Lines> bodies = Fitted(groups, screen, style);
+  const auto room = static_cast<std::size_t>(screen.lines == 0 ? INT_MAX : screen.lines);
   Lines lines;
-  for (Lines& body : Fitted(Grouped(screen.gates), screen, style)) Append(lines, std::move(body));
-  const auto room = static_cast<std::size_t>(screen.lines);
-  if (screen.lines > 0 && lines.size() > room) {
-    lines.resize(room - 1);
-    lines.push_back(fmt::format("  ... and more: chockwise show {} --all", screen.move));
+  std::size_t hidden = 0;
+  for (std::size_t i = 0; i < bodies.size(); ++i) {
+    const std::size_t last_line = i + 1 < bodies.size() || hidden > 0 ? 1 : 0;
+    if (hidden == 0 && lines.size() + bodies[i].size() + last_line <= room) {
+      Append(lines, std::move(bodies[i]));
+    } else {
+      hidden += groups[i].gates.size();
+    }
   }
+  if (hidden > 0)
+    lines.push_back(fmt::format("  and {} more: chockwise gates {}", hidden, screen.move));
   return lines;
 }
 

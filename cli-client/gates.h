@@ -26,8 +26,9 @@ struct GateScreen {
   std::string viewer = {};  // id of the person who reads
 };
 
-/// Every gate is named before any gate is explained; then reasons, then remedies, then all of their
-/// text.
+/// The worst first: what says no is explained before what is stale or unasked is named, and the
+/// lines that are left go to names, then to what helps. What does not fit is counted, with the
+/// command that shows it.
 Lines GatesByWhoClears(const GateScreen& screen, const Style& style);
 
 /// The parties as a heading: "DRIVER / SPOTTER". Empty: nobody's word clears it.

@@ -5,6 +5,7 @@
 
 #include <ctime>
 #include <memory>
+#include <optional>
 
 #include "cli-client/render_history.h"
 #include "cli-client/times.h"
@@ -23,6 +24,7 @@ struct Filters {
   bool stops = false;
   bool loading = false;
   int64_t limit = 50;
+  std::optional<int64_t> entry;
 };
 
 /// The yard's now: a rehearsal's clock is not this device's.
@@ -137,7 +139,32 @@ ExitCode HistoryMoves(Cli& cli, const Filters& filters) {
   return ExitCode::kOk;
 }
 
+/// The refusal that is this entry of the ledger. They come newest first, so what is older than it
+/// need not be asked for.
+ExitCode OneRefusal(Cli& cli, int64_t entry) {
+  v1::ListRefusalsRequest request;
+  auto yard = cli.YardName();
+  if (!yard) return yard.error();
+  request.set_parent(*yard);
+  request.set_page_size(200);
+  do {
+    auto page = cli.Fetch<Histories, v1::ListRefusalsRequest, v1::ListRefusalsResponse>(
+        cli.session().history(), &Histories::ListRefusals, request);
+    if (!page) return page.error();
+    for (const v1::RefusalRecord& refusal : page->refusals()) {
+      if (refusal.entry() != entry) continue;
+      cli.Show(refusal, [&] { return RefusalScreen(refusal, cli.style); });
+      return ExitCode::kOk;
+    }
+    const bool passed = !page->refusals().empty() && page->refusals().rbegin()->entry() < entry;
+    request.set_page_token(passed ? "" : page->next_page_token());
+  } while (!request.page_token().empty());
+  return cli.Say(LocalNo(grpc::StatusCode::NOT_FOUND,
+                         fmt::format("entry {} is no refusal of a release or a close", entry)));
+}
+
 ExitCode HistoryRefusals(Cli& cli, const Filters& filters) {
+  if (filters.entry) return OneRefusal(cli, *filters.entry);
   v1::ListRefusalsRequest request;
   if (auto done = SetScope(cli, filters, request); !done) return done.error();
   for (const std::string& kind : filters.kinds) request.add_kinds(kind);
@@ -217,9 +244,10 @@ void AddHistoryVerbs(Registry& registry) {
   registry.Does(move, [filters](Cli& cli) { return HistoryMove(cli, filters->move); });
 
   CLI::App* refusals =
-      history->add_subcommand("refusals", "Releases and closes that were refused, and why");
+      history->add_subcommand("refusals", "Releases and closes that were refused, a line each");
   AddWindow(refusals, *filters);
   AddWhoAndWhere(refusals, *filters);
+  refusals->add_option("--entry", filters->entry, "The refusal of that entry, every gate in full");
   refusals->add_option("--gate", filters->gate, "Only where this gate was not clear");
   registry.Does(refusals, [filters](Cli& cli) { return HistoryRefusals(cli, *filters); });
 

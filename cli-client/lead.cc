@@ -86,6 +86,35 @@ ExitCode WatchYard(Cli& cli, int events) {
   return status.ok() ? ExitCode::kOk : cli.Say(ReadNo(status));
 }
 
+/// The hold first, everything else about it after: which moves it stopped, and how it ends.
+ExitCode HoldYard(Cli& cli, const std::string& reason) {
+  auto name = cli.YardName();
+  if (!name) return name.error();
+  v1::HoldYardRequest request;
+  request.set_name(*name);
+  request.set_reason(reason);
+  auto receipt = cli.Record<Yards, v1::HoldYardRequest, v1::Receipt>(
+      cli.session().yards(), &Yards::HoldYard, request, {.heading = "YARD NOT HELD"});
+  if (!receipt) return receipt.error();
+  if (cli.options.json) {
+    cli.PrintJson(ToJson(*receipt));
+    return ExitCode::kOk;
+  }
+  v1::ListMovesRequest stopped;
+  stopped.set_parent(*name);
+  stopped.add_states(v1::MOVE_STATE_STOPPED);
+  stopped.set_page_size(200);
+  v1::ListMovesResponse list;
+  HeldView view{.receipt = *receipt, .stopped = std::nullopt};
+  // The hold stands whether or not what it stopped can be listed.
+  if (cli.session()
+          .Call(cli.session().moves(), &v1::MoveService::Stub::ListMoves, stopped, list)
+          .ok())
+    view.stopped.emplace(list.moves().begin(), list.moves().end());
+  cli.Show(*receipt, [&] { return HeldScreen(view, cli.style); });
+  return ExitCode::kOk;
+}
+
 Lines KindsScreen(const v1::Yard& yard, const Style& style) {
   Lines lines;
   for (const v1::KindSummary& kind : yard.kinds()) {
@@ -158,9 +187,7 @@ void AddShiftAndHold(Registry& registry) {
       kForAll, "hold", "HOLD the whole yard: every release is taken back, what moves stops");
   hold->add_option("reason", arguments->reason, "Why");
   registry.Does(hold, [arguments](Cli& cli) {
-    v1::HoldYardRequest request;
-    request.set_reason(CLI::detail::join(arguments->reason, " "));
-    return WriteYard(cli, &Yards::HoldYard, cli.YardName(), request);
+    return HoldYard(cli, CLI::detail::join(arguments->reason, " "));
   });
   registry.Does(registry.Add(kForLeads, "lift-hold", "Lift the hold on the yard"), [](Cli& cli) {
     return WriteYard(cli, &Yards::LiftHold, cli.YardName(), v1::LiftHoldRequest{});

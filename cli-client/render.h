@@ -8,6 +8,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -60,6 +61,14 @@ struct BoardView {
   std::vector<v1::Move> moves;
 };
 Lines BoardScreen(const BoardView& view, const Style& style);
+
+struct HeldView {
+  v1::Receipt receipt;
+  // Those that stand stopped now, whoever stopped them; unset where they are not known.
+  std::optional<std::vector<v1::Move>> stopped;
+};
+/// The yard is held: what that means now, which moves it stopped, and how it ends.
+Lines HeldScreen(const HeldView& view, const Style& style);
 Lines DoorsScreen(const v1::Yard& yard, const Style& style);
 Lines TagsScreen(const v1::Yard& yard, const Style& style);
 Lines MachinesScreen(const v1::Yard& yard, const Style& style);

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "cli-client/gates.h"
 #include "cli-client/words.h"
 
 namespace chockwise::cli {
@@ -116,6 +117,20 @@ Lines Totals(const v1::MovesSummary& summary) {
   return lines;
 }
 
+/// "17: chocks in: 2 put down, 1 picked up; door open: ...": how many gates, and the first of those
+/// that somebody or something had looked at.
+std::string FirstReasons(const v1::RefusalRecord& refusal) {
+  std::string reasons;
+  for (const v1::GateState state : {v1::GATE_STATE_NOT_CLEAR, v1::GATE_STATE_STALE}) {
+    for (const v1::UnmetGate& gate : refusal.gates()) {
+      if (gate.state() != state) continue;
+      reasons += fmt::format("{}{}{}{}", reasons.empty() ? "" : "; ", gate.title(),
+                             gate.reason().empty() ? "" : ": ", gate.reason());
+    }
+  }
+  return fmt::format("{}: {}", refusal.gates_size(), reasons.empty() ? "not asked yet" : reasons);
+}
+
 }  // namespace
 
 Lines MoveRecordsScreen(const v1::ListMoveRecordsResponse& response, const Style& style) {
@@ -132,26 +147,39 @@ Lines MoveRecordsScreen(const v1::ListMoveRecordsResponse& response, const Style
 Lines RefusalsScreen(const v1::ListRefusalsResponse& response, const Style& style) {
   Lines lines;
   for (const v1::RefusalRecord& refusal : response.refusals()) {
-    const std::string_view what = refusal.phase() == v1::PHASE_CLOSE_OUT ? "close" : "release";
-    lines.push_back(Inked(
-        style, Ink::kLoud,
-        Cut(Clean(style,
-                  fmt::format("{}  move {}  {}  {} refused to {}: {}", DateAndClock(refusal.time()),
-                              LastPart(refusal.move()), refusal.machine(), what, refusal.person(),
-                              Counted(refusal.gates_size(), "gate"))),
-            style.width)));
-    for (const v1::UnmetGate& gate : refusal.gates()) {
-      const std::string tag = PlainTag(style, gate.state());
-      const std::string reason = gate.reason().empty() ? "" : ": " + gate.reason();
-      const int room = style.width - kTagIndent - Columns(tag) - 2;
-      Append(lines, Tagged(style, InkOf(gate.state()), tag,
-                           Cut(Clean(style, gate.title() + reason), room)));
-    }
+    const std::string text = fmt::format(
+        "{:>6}  {}  {} {:>3} {}{}  {}", refusal.entry(), DateAndClock(refusal.time()),
+        Padded(refusal.person(), 8), LastPart(refusal.move()), refusal.machine(),
+        refusal.phase() == v1::PHASE_CLOSE_OUT ? " (close)" : "", FirstReasons(refusal));
+    lines.push_back(Cut(Clean(style, text), style.width));
   }
-  if (lines.empty()) lines.emplace_back("No refusals like that.");
+  if (lines.empty()) {
+    lines.emplace_back("No refusals like that.");
+  } else {
+    lines.insert(lines.begin(),
+                 Inked(style, Ink::kLoud,
+                       " entry  when              who     move and unit, how many gates, why"));
+    lines.emplace_back("One in full: chockwise history refusals --entry ENTRY");
+  }
   if (!response.next_page_token().empty())
     lines.emplace_back("There are more: give a larger --limit.");
   AppendLag(lines, response.lag_entries());
+  return lines;
+}
+
+Lines RefusalScreen(const v1::RefusalRecord& refusal, const Style& style) {
+  const std::string_view what = refusal.phase() == v1::PHASE_CLOSE_OUT ? "close" : "release";
+  Lines lines{Inked(
+      style, Ink::kLoud,
+      Cut(Clean(style,
+                fmt::format("{}  move {}  {}  {} refused to {}: {}", DateAndClock(refusal.time()),
+                            LastPart(refusal.move()), refusal.machine(), what, refusal.person(),
+                            Counted(refusal.gates_size(), "gate"))),
+          style.width))};
+  Append(lines, GatesByWhoClears({.gates = {refusal.gates().begin(), refusal.gates().end()},
+                                  .lines = 0,
+                                  .move = LastPart(refusal.move())},
+                                 style));
   return lines;
 }
 

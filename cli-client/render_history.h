@@ -9,6 +9,8 @@ namespace chockwise::cli {
 
 Lines MoveRecordsScreen(const v1::ListMoveRecordsResponse& response, const Style& style);
 Lines RefusalsScreen(const v1::ListRefusalsResponse& response, const Style& style);
+/// One refusal with every gate as the person was told it.
+Lines RefusalScreen(const v1::RefusalRecord& refusal, const Style& style);
 Lines TimeLineScreen(const v1::MoveTimeLine& line, const Style& style);
 Lines SummaryScreen(const v1::MovesSummary& summary, const Style& style);
 

@@ -50,11 +50,28 @@ std::string Target(const v1::Release& release, const v1::Move& move) {
 }
 
 std::string StandingStop(const v1::StopWord& word) {
+  // What the system says of a stop holds the cause already.
+  if (word.person().empty()) {
+    return fmt::format("Stopped by the system at {}: {}", Clock(word.time()),
+                       word.text().empty() ? Word(word.cause()) : word.text());
+  }
   std::string text =
-      fmt::format("Stopped by {} at {}: {}", word.person().empty() ? "the system" : word.person(),
-                  Clock(word.time()), Word(word.cause()));
+      fmt::format("Stopped by {} at {}: {}", word.person(), Clock(word.time()), Word(word.cause()));
   if (!word.text().empty()) text += ", \"" + word.text() + "\"";
   return text;
+}
+
+/// "May restart: ben, or a yard lead: chockwise restart 14". Law 5.
+std::string WhoMayRestart(const v1::Move& move) {
+  std::vector<std::string> who;
+  for (const v1::StopWord& word : move.stop_words()) {
+    const bool new_name = std::ranges::find(who, word.person()) == who.end();
+    if (word.lifted_by().empty() && !word.person().empty() && new_name)
+      who.push_back(word.person());
+  }
+  who.emplace_back("a yard lead");
+  return fmt::format("Who may let it restart: {}: chockwise restart {}", fmt::join(who, " or "),
+                     LastPart(move.name()));
 }
 
 Lines Situation(const v1::Move& move, const Style& style) {
@@ -64,6 +81,7 @@ Lines Situation(const v1::Move& move, const Style& style) {
     lines.push_back(Inked(style, Ink::kBad, Cut(Clean(style, StandingStop(word)), style.width)));
   }
   if (lines.size() > 2) lines.resize(2);
+  if (!lines.empty()) lines.push_back(Cut(Clean(style, WhoMayRestart(move)), style.width));
   if (move.state() == v1::MOVE_STATE_RELEASED)
     Append(lines, ReleaseScreen(move.release(), move, style));
   if (move.state() == v1::MOVE_STATE_UNDER_WAY) {

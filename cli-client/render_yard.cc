@@ -36,19 +36,26 @@ Lines YardHeader(const v1::Yard& yard, const Style& style) {
   return lines;
 }
 
-/// "ben to accept, ana 4, ben 7, YARD LEAD 1": whom a move waits for, with how many gates. A gate
-/// of two people counts for both.
+constexpr std::size_t kFactsNamed = 2;
+
+/// "door margins, ben to accept, ana 4, ben 7": what no word clears by its name, then whom the move
+/// waits for, with how many gates. A gate of two people counts for both.
 std::string WaitsFor(const v1::Move& move) {
   std::vector<std::string> order;
   std::map<std::string, int> counts;
   const auto count = [&](const std::string& whom) {
     if (counts[whom]++ == 0) order.push_back(whom);
   };
+  std::vector<std::string> facts;
   for (const v1::UnmetGate& gate : OpenGates(move)) {
     if (gate.gate_class() == v1::GATE_CLASS_RECORD) continue;
     for (const std::string& person : gate.people()) count(person);
-    if (gate.people().empty())
-      count(gate.parties().empty() ? "a fact" : PartiesText(gate.parties()));
+    if (!gate.people().empty()) continue;
+    if (gate.parties().empty()) {
+      facts.push_back(gate.title());
+    } else {
+      count(PartiesText(gate.parties()));
+    }
   }
   std::vector<std::string> parts;
   for (const v1::StopWord& word : move.stop_words()) {
@@ -62,6 +69,11 @@ std::string WaitsFor(const v1::Move& move) {
   } else if (!move.spotter_accepted()) {
     parts.push_back(move.spotter() + " to accept");
   }
+  if (facts.size() > kFactsNamed) {
+    facts[kFactsNamed - 1] += fmt::format(" and {} more", facts.size() - kFactsNamed);
+    facts.resize(kFactsNamed);
+  }
+  parts.insert(parts.end(), facts.begin(), facts.end());
   for (const std::string& whom : order) parts.push_back(fmt::format("{} {}", whom, counts[whom]));
   return fmt::format("{}", fmt::join(parts, ", "));
 }
@@ -96,14 +108,16 @@ Lines Waiting(const std::vector<v1::Move>& moves, const Style& style) {
     if (IsMoving(move)) continue;
     const std::string tag = Padded(PlainTag(style, move.state()), 12);
     const std::string waits = WaitsFor(move);
-    const std::string rest = Clean(
-        style, fmt::format("  {}  {} > {}  {}", move.machine(), move.from_place(), move.to_place(),
-                           waits.empty() ? move.driver() + Alone(move.state()) : waits));
+    const std::string rest =
+        Clean(style, fmt::format("  {}  {}  {} > {}", move.machine(),
+                                 waits.empty() ? move.driver() + Alone(move.state()) : waits,
+                                 move.from_place(), move.to_place()));
     lines.push_back(fmt::format("{:>4}  ", LastPart(move.name())) +
                     Inked(style, InkOf(move.state()), tag) + Cut(rest, style.width - 18));
   }
-  const std::string heading = fmt::format(
-      "WAITING: {}{}", lines.size(), lines.empty() ? "" : "   (for whom, with how many gates)");
+  const std::string heading =
+      fmt::format("WAITING: {}{}", lines.size(),
+                  lines.empty() ? "" : "   (for what, and for whom with how many gates)");
   return Section(heading, std::move(lines), style);
 }
 
@@ -127,17 +141,31 @@ std::string DoorLine(const v1::DoorStatus& door, const Style& style) {
   return Inked(style, ink, Cut(text, style.width));
 }
 
+/// "cho: hose off", "ana refused move 9: brakes feel soft".
+std::string HungBy(const v1::Tag& tag) {
+  std::string_view text = tag.text();
+  if (tag.refused_move().empty()) return fmt::format("{}: {}", tag.person(), text);
+  // The tag of a refusal says so itself, in front of the reason.
+  for (const std::string_view said : {"refused: ", "refused; "}) {
+    if (text.starts_with(said)) text.remove_prefix(said.size());
+  }
+  return fmt::format("{} refused move {}: {}", tag.person(), LastPart(tag.refused_move()), text);
+}
+
 Lines TagLines(const v1::MachineStatus& machine, const Style& style) {
   Lines lines;
   for (const v1::Tag& tag : machine.tags()) {
-    const std::string by = tag.refused_move().empty()
-                               ? tag.person()
-                               : fmt::format("move {} refused", LastPart(tag.refused_move()));
-    const std::string text = fmt::format("  x {}  tag {}  {}  {}: {}", machine.machine(),
-                                         tag.number(), DateAndClock(tag.time()), by, tag.text());
+    const std::string text = fmt::format("  x {}  tag {}  {}  {}", machine.machine(), tag.number(),
+                                         DateAndClock(tag.time()), HungBy(tag));
     lines.push_back(Inked(style, Ink::kBad, Cut(Clean(style, text), style.width)));
   }
   return lines;
+}
+
+bool StoppedByHold(const v1::Move& move) {
+  return std::ranges::any_of(move.stop_words(), [](const v1::StopWord& word) {
+    return word.lifted_by().empty() && word.cause() == v1::STOP_CAUSE_YARD_HOLD;
+  });
 }
 
 /// Keeps the first lines and says how many more there are and what shows them.
@@ -171,6 +199,31 @@ Lines BoardScreen(const BoardView& view, const Style& style) {
                         Shortened(std::move(doors), 3, "doors"), style));
   Append(lines,
          Section(fmt::format("TAGS: {}", tag_count), Shortened(std::move(tags), 3, "tags"), style));
+  return lines;
+}
+
+Lines HeldScreen(const HeldView& view, const Style& style) {
+  Lines lines{Inked(style, Ink::kBad,
+                    fmt::format("YARD HELD at {} (entry {}).", Clock(view.receipt.entry_time()),
+                                view.receipt.entry()))};
+  Append(lines, Wrap("Nothing is released. Every release is taken back. What moved is to stand "
+                     "now: brake set, everybody where they are.",
+                     {.width = style.width}));
+  Lines stopped;
+  for (const v1::Move& move : view.stopped.value_or(std::vector<v1::Move>{})) {
+    if (StoppedByHold(move)) stopped.push_back(MoveLine(move, style));
+  }
+  if (!view.stopped) {
+    lines.emplace_back("Which moves it stopped: chockwise board");
+  } else if (stopped.empty()) {
+    lines.emplace_back("No move was under way.");
+  } else {
+    const std::string heading = fmt::format("STOPPED BY IT: {}", stopped.size());
+    Append(lines, Section(heading, Shortened(std::move(stopped), 12, "list"), style));
+  }
+  Append(lines, Wrap("To lift it: a yard lead, chockwise lift-hold. Then each stopped move wants "
+                     "its word to restart, and feet and eyes again.",
+                     {.width = style.width}));
   return lines;
 }
 

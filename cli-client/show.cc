@@ -91,18 +91,20 @@ ExitCode ShowMove(Cli& cli, const std::string& given, Extent extent) {
 void AddShowVerbs(Registry& registry) {
   struct Arguments {
     std::string move, machine, person;
-    bool all = false;
     int changes = 0;
   };
   auto arguments = std::make_shared<Arguments>();
 
   CLI::App* show = registry.Add(kForAll, "show", "What is missing on a move, and who can clear it");
   show->add_option("move", arguments->move, kMyMoveHelp);
-  show->add_flag("--all", arguments->all,
-                 "Every gate in full, clear ones too, on as many lines as it takes");
-  registry.Does(show, [arguments](Cli& cli) {
-    return ShowMove(cli, arguments->move, arguments->all ? Extent::kAll : Extent::kOneScreen);
-  });
+  registry.Does(
+      show, [arguments](Cli& cli) { return ShowMove(cli, arguments->move, Extent::kOneScreen); });
+
+  CLI::App* gates = registry.Add(kForAll, "gates",
+                                 "Every gate of a move in full, the clear ones too, however long");
+  gates->add_option("move", arguments->move, kMyMoveHelp);
+  registry.Does(gates,
+                [arguments](Cli& cli) { return ShowMove(cli, arguments->move, Extent::kAll); });
 
   CLI::App* list = registry.Add(kForAll, "list", "Open moves, one a line");
   list->add_option("--machine", arguments->machine, "Only of this unit number");

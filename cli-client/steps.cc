@@ -51,7 +51,8 @@ bool StopStands(const v1::Move& move) {
 }
 
 bool MayLift(const v1::Move& move, const v1::Identity& me) {
-  return IsLead(me) || std::ranges::any_of(move.stop_words(), [&](const v1::StopWord& word) {
+  return IsParty(v1::PARTY_YARD_LEAD, move, me) ||
+         std::ranges::any_of(move.stop_words(), [&](const v1::StopWord& word) {
            return word.lifted_by().empty() && word.person() == me.person();
          });
 }
@@ -114,6 +115,7 @@ std::vector<Step> NextSteps(const v1::Move& move, const v1::Identity& me) {
   }
   if (state == v1::MOVE_STATE_UNDER_WAY) AddUnderWay(steps, move, me);
   if (state == v1::MOVE_STATE_PARKED) {
+    if (StopStands(move) && MayLift(move, me)) steps.push_back({"restart", "Lift the stop"});
     AddWalk(steps, move, me);
     if (me.person() == move.driver()) steps.push_back({"close", "Close the move"});
   }

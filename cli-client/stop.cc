@@ -53,6 +53,9 @@ tl::expected<std::vector<std::string>, ExitCode> Meant(Cli& cli, const std::stri
 Lines Stopped(const v1::Receipt& receipt, const Style& style) {
   Lines lines = ReceiptScreen(receipt, style);
   lines.emplace_back("Brake set, everybody stays where they are. Looked-at gates are stale.");
+  lines.push_back(Cut(fmt::format("You or a yard lead may let it restart: chockwise restart {}",
+                                  LastPart(receipt.name())),
+                      style.width));
   return lines;
 }
 

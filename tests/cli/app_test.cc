@@ -289,6 +289,29 @@ TEST(Board, AsksForAllMovesWithTheirGatesAtOnce) {
   EXPECT_TRUE(server.calls("GetMove").empty());
 }
 
+TEST(Hold, SaysWhatIsHeldAfterItWasRecorded) {
+  FakeServer server;
+  server.moves = {SampleMove()};
+  server.moves[0].set_state(v1::MOVE_STATE_STOPPED);
+  *server.moves[0].add_stop_words() =
+      FromText<v1::StopWord>(R"(person: "ana" cause: STOP_CAUSE_YARD_HOLD)");
+  const Ran ran = RunCli({"hold", "ambulance in lane 4"}, server);
+  EXPECT_EQ(ran.exit, ExitCode::kOk);
+  EXPECT_THAT(ran.out, HasSubstr("YARD HELD"));
+  EXPECT_THAT(ran.out, HasSubstr("STOPPED BY IT: 1"));
+  EXPECT_THAT(ran.out, HasSubstr("chockwise lift-hold"));
+}
+
+// That the hold stands is said even where what it stopped cannot be listed.
+TEST(Hold, StandsWhateverComesAfterIt) {
+  FakeServer server;
+  server.AlwaysFail("ListMoves", {grpc::StatusCode::INTERNAL, "no list"});
+  const Ran ran = RunCli({"hold"}, server);
+  EXPECT_EQ(ran.exit, ExitCode::kOk);
+  EXPECT_THAT(ran.out, HasSubstr("YARD HELD"));
+  EXPECT_THAT(ran.out, testing::Not(HasSubstr("No move was under way")));
+}
+
 TEST(Json, AStreamIsOneDocumentALine) {
   FakeServer server;
   server.watched = {SampleMove(), SampleMove()};

@@ -117,6 +117,24 @@ TEST_F(Screens, RefusalFitsOneScreenForEveryNumberOfGates) {
   ExpectGolden("refusal_25", lines);
 }
 
+// Where the screen is too small even for names, what is left out is counted and said where.
+TEST_F(Screens, WhatDoesNotFitIsCountedAndSaidWhereItIs) {
+  const GateScreen screen{.gates = OpenGates(SampleUnmet(25)), .lines = 6, .move = "14"};
+  const Lines lines = GatesByWhoClears(screen, kPlain);
+  EXPECT_LE(lines.size(), 6U) << Joined(lines);
+  EXPECT_THAT(lines.back(), testing::MatchesRegex("  and [0-9]+ more: chockwise gates 14"));
+}
+
+// What somebody looked at and found wrong stands before what nobody has looked at.
+TEST_F(Screens, TheWorstComesFirst) {
+  const std::string text = Joined(
+      GatesByWhoClears({.gates = OpenGates(SampleUnmet(25)), .lines = 21, .move = "14"}, kPlain));
+  const std::size_t found = text.rfind("NOT CLEAR"), unasked = text.find("NOT ASKED");
+  EXPECT_LT(text.find("NOT CLEAR"), unasked) << text;
+  EXPECT_LT(text.find("DRIVER / SPOTTER"), text.find("TECH")) << text;
+  EXPECT_NE(found, std::string::npos);
+}
+
 // The longest titles and reasons that the rules allow, in every party's hands.
 TEST_F(Screens, RefusalFitsWithTheLongestTexts) {
   v1::UnmetGates unmet;
@@ -199,6 +217,57 @@ TEST_F(Screens, HistoryLists) {
   Append(lines, SummaryScreen(SampleSummary(), kPlain));
   for (const std::string& line : lines) EXPECT_LE(Columns(line), 80) << line;
   ExpectGolden("history", lines);
+}
+
+TEST_F(Screens, RefusalsAreALineEachAndOneInFull) {
+  v1::ListRefusalsResponse response;
+  for (const int gates : {3, 12, 1}) {
+    auto& refusal = *response.add_refusals();
+    refusal = FromText<v1::RefusalRecord>(
+        R"(entry: 812 time { seconds: 1795561331 } person: "ana" move: "yards/north/moves/14"
+           machine: "TH-207" phase: PHASE_START)");
+    *refusal.mutable_gates() = SampleUnmet(gates).gates();
+  }
+  Lines lines = RefusalsScreen(response, kPlain);
+  EXPECT_EQ(lines.size(), 5U) << "a heading, a line each, and how one is seen in full";
+  Append(lines, RefusalScreen(response.refusals(0), kPlain));
+  for (const std::string& line : lines) EXPECT_LE(Columns(line), 80) << line;
+  ExpectGolden("refusals", lines);
+}
+
+// Law 5: who stopped it and a lead are the ones, and the screen says so.
+TEST_F(Screens, AStoppedMoveSaysWhoMayLetItRestart) {
+  v1::Move move = SampleMove();
+  move.set_state(v1::MOVE_STATE_STOPPED);
+  *move.add_stop_words() = FromText<v1::StopWord>(
+      R"(person: "cho" cause: STOP_CAUSE_LOST_SIGHT time { seconds: 1795561331 })");
+  *move.add_stop_words() =
+      FromText<v1::StopWord>(R"(cause: STOP_CAUSE_SERVICE_RESTARTED time { seconds: 1795561331 })");
+  const Lines lines = MoveScreen({.move = move, .me = SampleDriver()}, kPlain);
+  ExpectFits(lines, kPlain);
+  EXPECT_THAT(Joined(lines),
+              HasSubstr("Who may let it restart: cho or a yard lead: chockwise restart 14"));
+  v1::Identity lead = SampleDriver();
+  lead.add_roles("yard-lead");
+  // Law 4: a lead who drives it is not the second person.
+  EXPECT_THAT(Joined(MoveScreen({.move = move, .me = lead}, kPlain)),
+              testing::Not(HasSubstr("Let it be made ready again")));
+}
+
+TEST_F(Screens, AHoldSaysWhatItDidAndHowItEnds) {
+  HeldView view{.receipt = FromText<v1::Receipt>(R"(entry: 90 entry_time { seconds: 1795561331 })"),
+                .stopped = std::vector<v1::Move>{SampleMove(), SampleMove()}};
+  std::vector<v1::Move>& moves = *view.stopped;
+  for (v1::Move& move : moves) move.set_state(v1::MOVE_STATE_STOPPED);
+  *moves[0].add_stop_words() =
+      FromText<v1::StopWord>(R"(person: "ben" cause: STOP_CAUSE_YARD_HOLD)");
+  *moves[1].add_stop_words() = FromText<v1::StopWord>(R"(person: "ben" cause: STOP_CAUSE_CALLED)");
+  Lines lines = HeldScreen(view, kPlain);
+  ExpectFits(lines, kPlain);
+  EXPECT_THAT(Joined(lines), HasSubstr("STOPPED BY IT: 1"));
+  moves.clear();
+  Append(lines, HeldScreen(view, kPlain));
+  ExpectGolden("held", lines);
 }
 
 // Every state has its own word and its own mark, in both alphabets: colour is never alone.
