@@ -18,7 +18,7 @@ using fit::Pounds;
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 42> kQuantities = {{
+const std::array<QuantityRow, 47> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -35,6 +35,7 @@ const std::array<QuantityRow, 42> kQuantities = {{
     // How it stands and turns. A machine with a "coupling-to-axle" tows a semitrailer.
     {"wheelbase", Subject::kMachine, Feet(1), Feet(60), "1 ft to 60 ft (0.31 m to 18.28 m)"},
     {"front-overhang", Subject::kMachine, Feet(0), Feet(40), "0 ft to 40 ft (0 m to 12.19 m)"},
+    {"wheel-radius", Subject::kMachine, Inches(2), Feet(7), "2 in to 7 ft (0.06 m to 2.13 m)"},
     {"track-width", Subject::kMachine, Feet(1), Feet(30), "1 ft to 30 ft (0.31 m to 9.14 m)"},
     {"turning-radius", Subject::kMachine, Feet(1), Feet(200), "1 ft to 200 ft (0.31 m to 60.96 m)"},
     {"hinge-to-rear-axle", Subject::kMachine, Feet(1), Feet(40),
@@ -43,6 +44,12 @@ const std::array<QuantityRow, 42> kQuantities = {{
     {"coupling-offset", Subject::kMachine, Feet(-10), Feet(20),
      "-10 ft to 20 ft (-3.05 m to 6.09 m), ahead of the rear axle is above 0"},
     {"coupling-to-axle", Subject::kMachine, Feet(2), Feet(80), "2 ft to 80 ft (0.61 m to 24.38 m)"},
+    {"coupling-height", Subject::kMachine, Inches(6), Feet(8), "6 in to 8 ft (0.16 m to 2.43 m)"},
+    {"lead-rear-overhang", Subject::kMachine, Feet(0), Feet(40), "0 ft to 40 ft (0 m to 12.19 m)"},
+    {"drive-tandem-spacing", Subject::kMachine, Feet(3), Feet(12),
+     "3 ft to 12 ft (0.92 m to 3.65 m)"},
+    {"trailer-tandem-spacing", Subject::kMachine, Feet(3), Feet(12),
+     "3 ft to 12 ft (0.92 m to 3.65 m)"},
     {"trailer-front-overhang", Subject::kMachine, Feet(0), Feet(20),
      "0 ft to 20 ft (0 m to 6.09 m)"},
     {"trailer-rear-overhang", Subject::kMachine, Feet(0), Feet(40),

@@ -22,14 +22,15 @@ const fs::path kRoot = fs::path("../..");
 const std::map<std::string, std::set<std::string>> kArrows = {
     {"fit", {}},
     {"yard", {"fit"}},
-    {"moves", {"fit", "yard"}},
+    {"survey", {"fit", "yard"}},
+    {"moves", {"fit", "yard", "survey"}},
     {"ledger", {}},
-    {"history", {"fit", "yard", "ledger"}},
+    {"history", {"fit", "yard", "survey", "ledger"}},
     {"server", {"fit", "yard", "moves", "ledger", "history"}},
 };
 
 /// Rooms that compute only, and what they may not include.
-const std::set<std::string> kPureRooms = {"fit", "yard", "moves"};
+const std::set<std::string> kPureRooms = {"fit", "yard", "survey", "moves"};
 const std::vector<std::string> kImpureHeaders = {
     "fstream", "iostream", "filesystem", "thread", "mutex", "condition_variable",
     "atomic",  "future",   "unistd.h",   "random", "grpc",  "sqlite3.h",

@@ -1,0 +1,38 @@
+// How an answer is put together from a result of fit and the readings behind it. Private to the
+// room.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "services/fit/answer.h"
+#include "services/survey/readings.h"
+
+namespace chockwise::survey {
+
+struct Said {
+  fit::Verdict verdict;
+  std::string line;
+};
+
+template <class Sources, class Assumptions>
+fit::Answer AnswerFrom(const Readings& readings, Said said, const Sources& sources,
+                       const Assumptions& assumptions) {
+  fit::Answer answer;
+  answer.verdict = said.verdict;
+  answer.line = std::move(said.line);
+  answer.inputs = readings.inputs();
+  for (const std::string_view source : sources) answer.sources.emplace_back(source);
+  for (const std::string_view assumption : assumptions) answer.assumptions.emplace_back(assumption);
+  return answer;
+}
+
+/// A threshold that an answer stood on and nobody measured.
+inline fit::Input Default(std::string name, std::string value) {
+  return {.name = std::move(name), .value = std::move(value), .by = "", .when = std::nullopt};
+}
+
+/// The machine of the register, or why there is none.
+Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::MachineId& id);
+
+}  // namespace chockwise::survey

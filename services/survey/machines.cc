@@ -1,0 +1,196 @@
+#include "services/survey/machines.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Metres;
+
+Refusal Off(const yard::Machine& machine, std::string input, std::string problem,
+            std::string right) {
+  return {.sort = Refusal::Sort::kUnusable,
+          .input = fmt::format("{} of {}", input, machine.id.value()),
+          .problem = std::move(problem),
+          .right = std::move(right)};
+}
+
+std::string Shown(Metres length) {
+  return Text(length, fit::UnitSystem::kUs, fit::Rounding::kDown);
+}
+
+/// What every unit of a machine is made from.
+struct Measures {
+  Metres length, height, front_overhang, wheelbase;
+  std::optional<Metres> coupling_offset, coupling_to_axle, trailer_front, trailer_rear;
+};
+
+Outcome<Measures> Measure(Readings& readings, const yard::Machine& machine) {
+  const std::string& id = machine.id.value();
+  Measures m;
+  const std::pair<const char*, Metres*> needed[] = {{"carried-length", &m.length},
+                                                    {"carried-height", &m.height},
+                                                    {"front-overhang", &m.front_overhang},
+                                                    {"wheelbase", &m.wheelbase}};
+  for (const auto& [quantity, into] : needed) {
+    const auto value = readings.Of<Metres>(id, quantity);
+    if (!value) return tl::unexpected(value.error());
+    *into = *value;
+  }
+  const auto towed = readings.IfThere<Metres>(id, "coupling-to-axle");
+  if (!towed) return tl::unexpected(towed.error());
+  m.coupling_to_axle = *towed;
+  if (m.coupling_to_axle) {
+    const std::pair<const char*, std::optional<Metres>*> of_trailer[] = {
+        {"coupling-offset", &m.coupling_offset},
+        {"trailer-front-overhang", &m.trailer_front},
+        {"trailer-rear-overhang", &m.trailer_rear}};
+    for (const auto& [quantity, into] : of_trailer) {
+      const auto value = readings.Of<Metres>(id, quantity);
+      if (!value) return tl::unexpected(value.error());
+      *into = *value;
+    }
+  } else if (m.front_overhang + m.wheelbase > m.length) {
+    return tl::unexpected(
+        Off(machine, "wheelbase",
+            fmt::format("is {}, and with the front overhang of {} that is more "
+                        "than the carried length of {}",
+                        Shown(m.wheelbase), Shown(m.front_overhang), Shown(m.length)),
+            "measure the three again"));
+  }
+  return m;
+}
+
+/// Readings along the outline from end to end: what stands at the first and last goes on to the
+/// ends.
+std::vector<fit::OutlinePoint> Stretched(const std::vector<Readings::Spot>& spots, Metres length) {
+  std::vector<fit::OutlinePoint> outline;
+  if (spots.front().at > Metres()) outline.push_back({Metres(), spots.front().value});
+  for (const Readings::Spot& spot : spots)
+    if (spot.at <= length) outline.push_back({spot.at, spot.value});
+  if (outline.back().behind_front < length) outline.push_back({length, outline.back().height});
+  return outline;
+}
+
+std::vector<fit::OutlinePoint> Flat(Metres from, Metres to, Metres height) {
+  return {{from, height}, {to, height}};
+}
+
+Outcome<std::vector<fit::OutlinePoint>> TopOf(Readings& readings, const yard::Machine& machine,
+                                              const Measures& m) {
+  const auto spots = readings.Along(machine.id.value(), "outline-height");
+  if (!spots) return tl::unexpected(spots.error());
+  if (spots->empty()) return Flat(Metres(), m.length, m.height);
+  const auto highest = std::ranges::max_element(*spots, {}, &Readings::Spot::value);
+  // Both tapes touched the same point; a hand's breadth between them is somebody's slip.
+  constexpr Metres kSamePoint = fit::Inches(1);
+  if (highest->value > m.height + kSamePoint || m.height > highest->value + kSamePoint) {
+    return tl::unexpected(
+        Off(machine, "outline-height",
+            fmt::format("reaches {}, and the carried height is {}", Shown(highest->value),
+                        Shown(m.height)),
+            "measure both again as it will travel: the highest point is in both"));
+  }
+  return Stretched(*spots, m.length);
+}
+
+Outcome<std::vector<fit::OutlinePoint>> BellyOf(Readings& readings, const yard::Machine& machine,
+                                                Metres length) {
+  const std::string& id = machine.id.value();
+  const auto spots = readings.Along(id, "belly-clearance");
+  if (!spots) return tl::unexpected(spots.error());
+  if (!spots->empty()) return Stretched(*spots, length);
+  const auto lowest = readings.Of<Metres>(id, "belly-clearance");
+  if (!lowest) return tl::unexpected(lowest.error());
+  return Flat(Metres(), length, *lowest);
+}
+
+Outcome<Metres> WheelRadius(Readings& readings, const yard::Machine& machine) {
+  const auto radius = readings.Of<Metres>(machine.id.value(), "wheel-radius");
+  if (!radius) return tl::unexpected(radius.error());
+  return *radius;
+}
+
+fit::AxleGroup AxleAt(Metres behind_front, Metres wheel_radius) {
+  return {.behind_front = behind_front, .wheel_radius = wheel_radius};
+}
+
+Outcome<fit::RidingMachine> OneUnit(Readings& readings, const yard::Machine& machine,
+                                    const Measures& m) {
+  const auto top = TopOf(readings, machine, m);
+  if (!top) return tl::unexpected(top.error());
+  const auto bottom = BellyOf(readings, machine, m.length);
+  if (!bottom) return tl::unexpected(bottom.error());
+  fit::RidingUnit unit{.id = machine.id.value(), .top = *top, .bottom = *bottom};
+  const Metres front = m.front_overhang, rear = m.front_overhang + m.wheelbase;
+  if (machine.steering == yard::Steering::kTracks) {
+    const auto centre = readings.Of<Metres>(machine.id.value(), "centre-behind-front");
+    if (!centre) return tl::unexpected(centre.error());
+    const auto high = readings.Of<Metres>(machine.id.value(), "centre-height");
+    if (!high) return tl::unexpected(high.error());
+    unit.tracks = fit::Tracks{.front_end = front,
+                              .rear_end = rear,
+                              .centre_of_mass = *centre,
+                              .centre_of_mass_high = *high};
+  } else {
+    const auto radius = WheelRadius(readings, machine);
+    if (!radius) return tl::unexpected(radius.error());
+    unit.groups = {AxleAt(front, *radius), AxleAt(rear, *radius)};
+  }
+  return fit::RidingMachine{.units = {std::move(unit)}};
+}
+
+/// Tractor and semitrailer. The trailer's deck carries the height; the tractor is taken as high and
+/// as low, which is careful for both.
+Outcome<fit::RidingMachine> Combination(Readings& readings, const yard::Machine& machine,
+                                        const Measures& m) {
+  const std::string& id = machine.id.value();
+  const auto radius = WheelRadius(readings, machine);
+  if (!radius) return tl::unexpected(radius.error());
+  const auto hitch_height = readings.Of<Metres>(id, "coupling-height");
+  if (!hitch_height) return tl::unexpected(hitch_height.error());
+  const auto lead_rear = readings.Of<Metres>(id, "lead-rear-overhang");
+  if (!lead_rear) return tl::unexpected(lead_rear.error());
+  const Metres rear_axle = m.front_overhang + m.wheelbase;
+  const auto lead_bottom = BellyOf(readings, machine, rear_axle + *lead_rear);
+  if (!lead_bottom) return tl::unexpected(lead_bottom.error());
+  const auto trailer_belly = readings.Of<Metres>(id, "trailer-belly-clearance");
+  if (!trailer_belly) return tl::unexpected(trailer_belly.error());
+
+  const Metres kingpin = *m.trailer_front, axle = kingpin + *m.coupling_to_axle;
+  const Metres trailer_length = axle + *m.trailer_rear;
+  fit::RidingUnit lead{
+      .id = id,
+      .groups = {AxleAt(m.front_overhang, *radius), AxleAt(rear_axle, *radius)},
+      .next_hangs_at = fit::Coupling{rear_axle - *m.coupling_offset, *hitch_height},
+      .top = Flat(Metres(), rear_axle + *lead_rear, m.height),
+      .bottom = *lead_bottom};
+  fit::RidingUnit trailer{.id = id + " trailer",
+                          .groups = {AxleAt(axle, *radius)},
+                          .coupled_by = fit::Coupling{kingpin, *hitch_height},
+                          .top = Flat(Metres(), trailer_length, m.height),
+                          .bottom = Flat(Metres(), trailer_length, *trailer_belly)};
+  return fit::RidingMachine{.units = {std::move(lead), std::move(trailer)}};
+}
+
+}  // namespace
+
+Outcome<bool> OnTracks(const yard::Machine& machine) {
+  if (machine.steering) return *machine.steering == yard::Steering::kTracks;
+  return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
+                                .input = "steering of " + machine.id.value(),
+                                .problem = "is unknown: the register does not say",
+                                .right = "fill the column \"steering\" in machines.csv"});
+}
+
+Outcome<fit::RidingMachine> Riding(Readings& readings, const yard::Machine& machine) {
+  if (const auto known = OnTracks(machine); !known) return tl::unexpected(known.error());
+  const auto measures = Measure(readings, machine);
+  if (!measures) return tl::unexpected(measures.error());
+  return measures->coupling_to_axle ? Combination(readings, machine, *measures)
+                                    : OneUnit(readings, machine, *measures);
+}
+
+}  // namespace chockwise::survey

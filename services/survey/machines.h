@@ -1,0 +1,23 @@
+// A machine of the register as the computations see it: how it rides, how it turns, how it stands.
+// What is not measured refuses. Law 2.
+//
+// A machine with a reading of "coupling-to-axle" tows a semitrailer; its "carried-length" is that
+// of both together, straight. Threads: values.
+#pragma once
+
+#include <string>
+
+#include "services/fit/ride.h"
+#include "services/survey/readings.h"
+
+namespace chockwise::survey {
+
+/// How it rides. Its outline is a box of the carried height, or the line through the readings of
+/// "outline-height" where there are any; below, the lowest clearance holds from end to end, or the
+/// line through its readings. Axles that are not told apart count as one.
+Outcome<fit::RidingMachine> Riding(Readings& readings, const yard::Machine& machine);
+
+/// Whether it runs on tracks. Unknown where the register does not say how it steers.
+Outcome<bool> OnTracks(const yard::Machine& machine);
+
+}  // namespace chockwise::survey

@@ -1,0 +1,208 @@
+// Over and under: the ride along a whole route, what the ground carries, and the wires above.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "services/fit/power_lines.h"
+#include "services/survey/answers.h"
+#include "services/survey/machines.h"
+#include "services/survey/survey.h"
+
+namespace chockwise::survey {
+namespace {
+
+/// How far a map's elevations may be off between neighbouring points of a lane that was levelled
+/// with a laser or a string. Default: the safety lead's to set.
+constexpr fit::Metres kProfileError = fit::Inches(0.25);
+
+struct Laid {
+  const yard::Machine* machine;
+  yard::Route route;
+};
+
+Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
+  const auto machine = MachineOf(asked.yard, trip.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  auto route = asked.yard.FindRoute(trip.from, trip.to);
+  if (!route) {
+    return tl::unexpected(Refusal{
+        .sort = Refusal::Sort::kUnusable,
+        .input = "route",
+        .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()),
+        .right = "name two places that lanes join"});
+  }
+  return Laid{.machine = *machine, .route = std::move(*route)};
+}
+
+struct Ridden {
+  RiddenWay way;
+  Readings readings;
+};
+
+Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip) {
+  const auto laid = RouteOf(asked, trip);
+  if (!laid) return tl::unexpected(laid.error());
+  Readings readings(asked.yard, asked.when);
+  auto way = LayOut(readings, {.route = laid->route, .from = trip.from});
+  if (!way) return tl::unexpected(way.error());
+  auto machine = Riding(readings, *laid->machine);
+  if (!machine) return tl::unexpected(machine.error());
+  const auto tracks = OnTracks(*laid->machine);
+  const fit::RideAllowances allow{.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
+                                  .profile_error = kProfileError};
+  const auto ride = fit::RideOver({.machine = *machine, .profile = way->profile, .allow = allow});
+  if (!ride) return tl::unexpected(Unusable(ride.error(), trip.machine.value()));
+  return Ridden{.way = {.way = std::move(*way),
+                        .machine = std::move(*machine),
+                        .allow = allow,
+                        .ride = *ride,
+                        .inputs = readings.inputs()},
+                .readings = std::move(readings)};
+}
+
+std::string Shown(fit::Metres length, fit::UnitSystem units) {
+  return Text(length, units, fit::Rounding::kDown);
+}
+
+fit::Verdict Worst(fit::Verdict a, fit::Verdict b) {
+  if (a == fit::Verdict::kConflict || b == fit::Verdict::kConflict) return fit::Verdict::kConflict;
+  return a == fit::Verdict::kClear ? b : a;
+}
+
+std::string SpareOrShort(fit::Metres margin, fit::UnitSystem units) {
+  if (margin < fit::Metres()) return Text(-margin, units, fit::Rounding::kUp) + " short";
+  return Shown(margin, units) + " to spare";
+}
+
+}  // namespace
+
+Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::MachineId& id) {
+  const yard::Machine* machine = yard.FindMachine(id.value());
+  if (machine != nullptr) return machine;
+  return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
+                                .input = "machine " + id.value(),
+                                .problem = "is not in the register",
+                                .right = "name one of machines.csv"});
+}
+
+Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip) {
+  auto ridden = RideWithReadings(asked, trip);
+  if (!ridden) return tl::unexpected(ridden.error());
+  return std::move(ridden->way);
+}
+
+Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip) {
+  const auto ridden = RideWithReadings(asked, trip);
+  if (!ridden) return tl::unexpected(ridden.error());
+  const fit::Ride& ride = ridden->way.ride;
+  Said said{.verdict = fit::Verdict::kClear, .line = "NOTHING OVERHEAD on the way"};
+  for (const fit::TightSpot& spot : ride.overheads)
+    said.verdict = Worst(said.verdict, spot.verdict);
+  if (ride.least_overhead) {
+    const fit::TightSpot& least = ride.overheads[*ride.least_overhead];
+    const char* verb = said.verdict == fit::Verdict::kClear ? "GO UNDER" : "STOP";
+    said.line = fmt::format("{} {}: {}", verb, least.at, SpareOrShort(least.margin, asked.units));
+  }
+  fit::Answer answer =
+      AnswerFrom(ridden->readings, std::move(said), fit::kRideSources, fit::kRideAssumptions);
+  answer.inputs.push_back(Default("bounce", Shown(ridden->way.allow.bounce, asked.units)));
+  return answer;
+}
+
+Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip) {
+  const auto ridden = RideWithReadings(asked, trip);
+  if (!ridden) return tl::unexpected(ridden.error());
+  const fit::TightSpot& below = ridden->way.ride.below;
+  const std::string where =
+      below.at.empty() ? fmt::format("{} along", Shown(below.along, asked.units)) : below.at;
+  const bool clear = below.verdict == fit::Verdict::kClear;
+  fit::Answer answer = AnswerFrom(
+      ridden->readings,
+      {.verdict = below.verdict,
+       .line = fmt::format("{} {}: {}{}", clear ? "CLEARS" : "WILL GROUND at", where,
+                           SpareOrShort(below.margin, asked.units), clear ? "" : ", do not enter")},
+      fit::kRideSources, fit::kRideAssumptions);
+  answer.inputs.push_back(
+      Default("clearance asked for", Shown(ridden->way.allow.needed_clearance, asked.units)));
+  return answer;
+}
+
+Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
+  const auto laid = RouteOf(asked, trip);
+  if (!laid) return tl::unexpected(laid.error());
+  Readings readings(asked.yard, asked.when);
+  const auto mass = readings.Of<fit::Kilograms>(trip.machine.value(), "mass");
+  if (!mass) return tl::unexpected(mass.error());
+  std::optional<fit::Kilograms> least;
+  std::string weakest;
+  for (const yard::LaneId& lane : laid->route.lanes) {
+    const auto rated = readings.Of<fit::Kilograms>(lane.value(), "rated-mass");
+    if (!rated) return tl::unexpected(rated.error());
+    if (least && *least <= *rated) continue;
+    least = *rated;
+    weakest = lane.value();
+  }
+  if (!least) {
+    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnusable,
+                                  .input = "route",
+                                  .problem = "has no lane: it starts where it ends",
+                                  .right = "name another place to go to"});
+  }
+  const fit::Kilograms margin = *least - *mass;
+  // A machine at the rating is within it; a millionth of a kilogram is binary noise.
+  const bool carries = margin.kilograms() > -1e-6;
+  const std::string by = carries ? Text(margin, asked.units, fit::Rounding::kDown) + " to spare"
+                                 : Text(-margin, asked.units, fit::Rounding::kUp) + " too heavy";
+  constexpr std::array<std::string_view, 1> kSources = {
+      "29 CFR 1910.22(b): the ground bears the most that is put on it (from memory)"};
+  constexpr std::array<std::string_view, 1> kAssumptions = {
+      "a rating is for one machine of that mass standing or passing; not for its outriggers"};
+  return AnswerFrom(
+      readings,
+      {.verdict = carries ? fit::Verdict::kClear : fit::Verdict::kConflict,
+       .line = fmt::format("{} {}: {}", carries ? "GROUND CARRIES on" : "STAY OFF", weakest, by)},
+      kSources, kAssumptions);
+}
+
+Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip) {
+  // Heat, load or ice lower a wire; nobody tapes it. Default: the safety lead's to set.
+  constexpr fit::Metres kSag = fit::Feet(2), kReadingError = fit::Inches(3);
+  const auto laid = RouteOf(asked, trip);
+  if (!laid) return tl::unexpected(laid.error());
+  Readings readings(asked.yard, asked.when);
+  Said said{.verdict = fit::Verdict::kClear, .line = "NO WIRE over the way"};
+  std::optional<fit::Metres> least;
+  for (const auto& [id, overhead] : asked.yard.overheads) {
+    const bool crossed =
+        std::ranges::find(laid->route.lanes, overhead.lane) != laid->route.lanes.end();
+    if (overhead.sort != yard::OverheadSort::kWire || !crossed) continue;
+    const auto height = readings.Of<fit::Metres>(id.value(), "headroom");
+    if (!height) return tl::unexpected(height.error());
+    const auto voltage = readings.IfThere<fit::Volts>(id.value(), "voltage");
+    if (!voltage) return tl::unexpected(voltage.error());
+    const auto carried = readings.Of<fit::Metres>(trip.machine.value(), "carried-height");
+    if (!carried) return tl::unexpected(carried.error());
+    // Whether the boom is lowered and the deck empty is a person's word, so the longer holds.
+    const auto found = fit::ClearanceOfLine({.voltage = *voltage,
+                                             .wire_height = *height,
+                                             .beside = fit::Metres(),
+                                             .carried_height = *carried,
+                                             .bounce = fit::kBounceOnTyres,
+                                             .sag = kSag,
+                                             .reading_error = kReadingError,
+                                             .travel = fit::LineTravel::kLoadedOrRaised},
+                                            asked.units);
+    if (!found) return tl::unexpected(Unusable(found.error(), id.value()));
+    said.verdict = Worst(said.verdict, found->verdict);
+    if (least && *least <= found->margin) continue;
+    least = found->margin;
+    said.line = DriversLine(*found, asked.units);
+  }
+  fit::Answer answer =
+      AnswerFrom(readings, std::move(said), fit::kPowerLineSources, fit::kPowerLineAssumptions);
+  if (least) answer.inputs.push_back(Default("sag allowed for", Shown(kSag, asked.units)));
+  return answer;
+}
+
+}  // namespace chockwise::survey

@@ -1,0 +1,96 @@
+#include "services/survey/readings.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+
+namespace chockwise::survey {
+namespace {
+
+constexpr std::string_view kMeasureIt = "measure it, and enter it in measurements.csv";
+
+std::string NameOf(std::string_view quantity, std::string_view subject,
+                   std::string_view attachment) {
+  std::string name = fmt::format("{} of {}", quantity, subject);
+  if (!attachment.empty()) name += fmt::format(" with {}", attachment);
+  return name;
+}
+
+std::string NameOf(const yard::Measurement& reading) {
+  std::string name = NameOf(reading.quantity, reading.subject, reading.attachment);
+  if (reading.at)
+    name += fmt::format(" at {}", Text(*reading.at, fit::UnitSystem::kUs, fit::Rounding::kDown));
+  return name;
+}
+
+std::string DateOf(fit::Instant instant) {
+  using namespace std::chrono;
+  const year_month_day date{floor<days>(sys_time<microseconds>(microseconds(instant.micros())))};
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+}
+
+}  // namespace
+
+std::string Readings::AttachmentOf(std::string_view subject) const {
+  const yard::Machine* machine = yard_.FindMachine(subject);
+  return machine == nullptr ? "" : machine->attachment;
+}
+
+Outcome<const yard::Measurement*> Readings::Find(std::string_view subject,
+                                                 std::string_view quantity) {
+  const std::string attachment = AttachmentOf(subject);
+  const yard::Measurement* reading = yard_.Latest(subject, quantity, attachment);
+  if (reading == nullptr) {
+    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
+                                  .input = NameOf(quantity, subject, attachment),
+                                  .problem = "is unknown: nobody has measured it",
+                                  .right = std::string(kMeasureIt)});
+  }
+  return Fresh(*reading);
+}
+
+Outcome<const yard::Measurement*> Readings::Fresh(const yard::Measurement& reading) {
+  if (reading.when > when_.now) {
+    return tl::unexpected(Refusal{
+        .sort = Refusal::Sort::kUnknown,
+        .input = NameOf(reading),
+        .problem = fmt::format("was measured on {}, which is still to come", DateOf(reading.when)),
+        .right = "put the date right in measurements.csv"});
+  }
+  if (when_.now - reading.when > when_.max_age) {
+    const int64_t days = when_.max_age.micros() / fit::Days(1).micros();
+    return tl::unexpected(Refusal{
+        .sort = Refusal::Sort::kStale,
+        .input = NameOf(reading),
+        .problem =
+            fmt::format("was measured on {} and counts for {} days", DateOf(reading.when), days),
+        .right = "measure it again"});
+  }
+  Note(reading);
+  return &reading;
+}
+
+Outcome<std::vector<Readings::Spot>> Readings::Along(std::string_view subject,
+                                                     std::string_view quantity) {
+  std::vector<Spot> spots;
+  for (const yard::Measurement* reading :
+       yard_.LatestAlong(subject, quantity, AttachmentOf(subject))) {
+    const auto fresh = Fresh(*reading);
+    if (!fresh) return tl::unexpected(fresh.error());
+    spots.push_back({.at = *reading->at, .value = std::get<fit::Metres>(reading->value)});
+  }
+  return spots;
+}
+
+void Readings::Note(const yard::Measurement& reading) {
+  fit::Input input{.name = NameOf(reading),
+                   .value = reading.as_written,
+                   .by = reading.by.value(),
+                   .when = reading.when};
+  const auto same = [&](const fit::Input& other) { return other.name == input.name; };
+  if (std::ranges::none_of(inputs_, same)) inputs_.push_back(std::move(input));
+}
+
+}  // namespace chockwise::survey

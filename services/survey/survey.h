@@ -1,0 +1,84 @@
+// The yard's readings made into the questions of fit, and its results into answers that say what
+// they stood on. One function a question; the gates, the desk and the nightly register ask the same
+// ones.
+//
+//   const Asked asked{.yard = yard, .when = {.now = now, .max_age = fit::Days(365)}};
+//   Outcome<fit::Answer> under = GoesUnder(asked, {.machine = id, .from = from, .to = to});
+//   if (!under) Show(under.error().Text());          // unknown is not clear: law 2
+//
+// Pure: reads the yard it is given, no clock, no files. Threads: values.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "services/fit/answer.h"
+#include "services/fit/ride.h"
+#include "services/fit/securement.h"
+#include "services/survey/readings.h"
+#include "services/survey/way.h"
+
+namespace chockwise::survey {
+
+struct Asked {
+  const yard::Yard& yard;
+  When when;
+  fit::UnitSystem units = fit::UnitSystem::kUs;
+};
+
+/// A machine that goes from a place to a place by the shortest way.
+struct Trip {
+  yard::MachineId machine;
+  yard::PlaceId from, to;
+};
+
+/// What the ride along a whole route found, with what drew it.
+struct RiddenWay {
+  Way way;
+  fit::RidingMachine machine;
+  fit::RideAllowances allow;
+  fit::Ride ride;
+  std::vector<fit::Input> inputs;
+};
+Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip);
+
+/// Under every door, canopy, beam, pipe and wire of the way, pitch and bounce included.
+Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip);
+/// Over every sill, hump, toe and crest of the way.
+Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip);
+/// The mass against what every lane of the way is rated for.
+Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip);
+
+/// The horn of the machine at a place whose noise was measured, this far from it.
+struct HornAsked {
+  yard::MachineId machine;
+  yard::PlaceId place;
+  fit::Metres distance;
+};
+Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn);
+
+/// Daylight or lamps at a place where vehicles and people mix, now.
+Outcome<fit::Answer> LightIsEnough(const Asked& asked, const yard::PlaceId& place);
+
+/// Every wire over the way.
+Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip);
+
+/// The machine on the carrier's deck. Where no place for its centre of mass is given, the answer
+/// says one: the middle of the stretch where every axle is legal.
+struct OnDeck {
+  yard::MachineId machine;
+  yard::MachineId carrier;
+  std::optional<fit::Metres> centre_behind_deck_front = {};
+};
+Outcome<fit::Answer> AxlesCarry(const Asked& asked, const OnDeck& what);
+
+struct TiedDown {
+  yard::MachineId machine;
+  std::vector<fit::Tie> ties;
+  fit::Restraint articulation = fit::Restraint::kUnknown;
+  fit::Restraint accessories = fit::Restraint::kUnknown;
+};
+Outcome<fit::Answer> LoadHolds(const Asked& asked, const TiedDown& what);
+
+}  // namespace chockwise::survey

@@ -1,0 +1,196 @@
+#include "services/survey/way.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace chockwise::survey {
+namespace {
+
+/// How far a door's header and sill reach along the lane: a wall's depth. Common practice.
+constexpr fit::Metres kWallDepth = fit::InMetres(0.3);
+/// Points of a lane nearer to each other are one: a map editor's double click.
+constexpr double kOnePointM = 1e-3;
+
+/// A lane as it is driven, with the length along it as the map counts (slopes included) and on the
+/// flat.
+struct Driven {
+  const yard::Lane* lane = nullptr;
+  bool backwards = false;
+  std::vector<fit::Point> points;        // in travel order
+  std::vector<double> elevations_m;      // in travel order
+  std::vector<double> sloped_m, flat_m;  // from the lane's own start, in the lane's order
+};
+
+Driven Drive(const yard::Plane& plane, const yard::Lane& lane, const yard::PlaceId& at) {
+  Driven driven;
+  driven.lane = &lane;
+  driven.backwards = lane.from != at;
+  driven.sloped_m = yard::LengthsAlongM(lane.line);
+  double flat_m = 0;
+  for (size_t i = 0; i < lane.line.size(); ++i) {
+    const fit::Point point = OnPlane(plane, lane.line[i]);
+    if (i > 0) flat_m += fit::LengthM(point - driven.points.back());
+    driven.points.push_back(point);
+    driven.elevations_m.push_back(lane.line[i].elevation_m.value_or(0));
+    driven.flat_m.push_back(flat_m);
+  }
+  if (driven.backwards) {
+    std::ranges::reverse(driven.points);
+    std::ranges::reverse(driven.elevations_m);
+  }
+  return driven;
+}
+
+/// Where something that lies `along` a lane comes on the way, on the flat, from where the lane is
+/// entered.
+double FlatFromEntry(const Driven& driven, fit::Metres along) {
+  const double sloped_m = along.metres();
+  size_t i = 1;
+  while (i + 1 < driven.sloped_m.size() && driven.sloped_m[i] < sloped_m) ++i;
+  const double run = driven.sloped_m[i] - driven.sloped_m[i - 1];
+  const double share =
+      run > 0 ? std::clamp((sloped_m - driven.sloped_m[i - 1]) / run, 0.0, 1.0) : 0;
+  const double flat_m = driven.flat_m[i - 1] + share * (driven.flat_m[i] - driven.flat_m[i - 1]);
+  return driven.backwards ? driven.flat_m.back() - flat_m : flat_m;
+}
+
+struct PointAlong {
+  fit::Point at;
+  double heading_rad = 0;
+};
+
+PointAlong At(const Way& way, double along_m) {
+  size_t i = 1;
+  while (i + 1 < way.middle.size() && way.along[i].metres() < along_m) ++i;
+  const fit::Point step = way.middle[i] - way.middle[i - 1];
+  const double run = (way.along[i] - way.along[i - 1]).metres();
+  const double share = std::clamp((along_m - way.along[i - 1].metres()) / run, 0.0, 1.0);
+  return {.at = way.middle[i - 1] + share * step, .heading_rad = std::atan2(step.y_m, step.x_m)};
+}
+
+void AddMiddle(const Driven& driven, Way& way) {
+  for (size_t i = 0; i < driven.points.size(); ++i) {
+    const fit::Metres elevation = fit::InMetres(driven.elevations_m[i]);
+    double along_m = 0;
+    if (!way.middle.empty()) {
+      const double step_m = fit::LengthM(driven.points[i] - way.middle.back());
+      if (step_m < kOnePointM) continue;
+      along_m = way.along.back().metres() + step_m;
+    }
+    way.middle.push_back(driven.points[i]);
+    way.along.push_back(fit::InMetres(along_m));
+    way.profile.ground.push_back({.along = fit::InMetres(along_m), .elevation = elevation});
+  }
+}
+
+Outcome<void> AddDoor(Readings& readings, const yard::Door& door, fit::Metres along, Way& way) {
+  const std::string& id = door.id.value();
+  const auto height = readings.Of<fit::Metres>(id, "clear-height");
+  if (!height) return tl::unexpected(height.error());
+  const auto width = readings.Of<fit::Metres>(id, "clear-width");
+  if (!width) return tl::unexpected(width.error());
+  const auto sill = readings.Of<fit::Metres>(id, "sill-height");
+  if (!sill) return tl::unexpected(sill.error());
+  const fit::Metres from = along - kWallDepth / 2, to = along + kWallDepth / 2;
+  way.profile.overheads.push_back({.id = id, .from = from, .to = to, .clear_height = *height});
+  if (*sill > fit::Metres())
+    way.profile.sills.push_back({.id = id + " sill", .from = from, .to = to, .height = *sill});
+  const PointAlong middle = At(way, along.metres());
+  const fit::Pose pose{.at = middle.at, .heading_rad = middle.heading_rad};
+  const double half_m = width->metres() / 2;
+  way.doors.push_back({.id = id,
+                       .along = along,
+                       .left = fit::FromPose(pose, 0, half_m),
+                       .right = fit::FromPose(pose, 0, -half_m)});
+  return {};
+}
+
+Outcome<void> AddOverhead(Readings& readings, const yard::Overhead& overhead, fit::Metres along,
+                          Way& way) {
+  const std::string& id = overhead.id.value();
+  const auto headroom = readings.Of<fit::Metres>(id, "headroom");
+  if (!headroom) return tl::unexpected(headroom.error());
+  way.profile.overheads.push_back({.id = id,
+                                   .from = along - overhead.length / 2,
+                                   .to = along + overhead.length / 2,
+                                   .clear_height = *headroom});
+  return {};
+}
+
+Outcome<void> AddThingsOf(Readings& readings, const Driven& driven, fit::Metres entry, Way& way) {
+  const auto on_way = [&](fit::Metres along) {
+    return entry + fit::InMetres(FlatFromEntry(driven, along));
+  };
+  for (const auto& [id, door] : readings.yard().doors) {
+    if (door.lane != driven.lane->id) continue;
+    if (auto added = AddDoor(readings, door, on_way(door.along), way); !added) return added;
+  }
+  for (const auto& [id, overhead] : readings.yard().overheads) {
+    if (overhead.lane != driven.lane->id) continue;
+    if (auto added = AddOverhead(readings, overhead, on_way(overhead.along), way); !added)
+      return added;
+  }
+  return {};
+}
+
+fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& positions) {
+  fit::Ring ring;
+  // GeoJSON repeats the first position at the end; a ring here does not.
+  for (size_t i = 0; i + 1 < positions.size(); ++i) ring.push_back(OnPlane(plane, positions[i]));
+  return ring;
+}
+
+void AddGround(const yard::Yard& yard, const yard::Plane& plane, Way& way) {
+  for (const auto& [id, obstacle] : yard.obstacles) {
+    if (!obstacle.rings.empty())
+      way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, obstacle.rings.front())});
+  }
+  for (const auto& [id, area] : yard.areas) {
+    const bool kept_clear = area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kExit ||
+                            area.duty == yard::Duty::kFireWay;
+    if (kept_clear && !area.rings.empty())
+      way.keep_clear.push_back({.id = id.value(), .ring = RingOf(plane, area.rings.front())});
+  }
+}
+
+}  // namespace
+
+yard::Plane PlaneOf(const yard::Yard& yard) {
+  return yard::Plane(yard.places.empty() ? yard::Position() : yard.places.begin()->second.position);
+}
+
+fit::Point OnPlane(const yard::Plane& plane, const yard::Position& position) {
+  const yard::Point point = plane.At(position);
+  return {point.east_m, point.north_m};
+}
+
+Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
+  if (what.route.lanes.empty()) {
+    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnusable,
+                                  .input = "route",
+                                  .problem = "has no lane: it starts where it ends",
+                                  .right = "name another place to go to"});
+  }
+  const yard::Yard& yard = readings.yard();
+  const yard::Plane plane = PlaneOf(yard);
+  Way way;
+  std::vector<Driven> driven;
+  yard::PlaceId at = what.from;
+  for (const yard::LaneId& id : what.route.lanes) {
+    const yard::Lane& lane = yard.lanes.at(id);
+    driven.push_back(Drive(plane, lane, at));
+    at = driven.back().backwards ? lane.from : lane.to;
+    const fit::Metres entry = way.along.empty() ? fit::Metres() : way.along.back();
+    AddMiddle(driven.back(), way);
+    way.lanes.push_back({.id = id.value(), .from = entry, .to = way.along.back()});
+  }
+  // Jambs lie square to the finished middle, so they come after it.
+  for (size_t i = 0; i < driven.size(); ++i) {
+    if (auto added = AddThingsOf(readings, driven[i], way.lanes[i].from, way); !added)
+      return tl::unexpected(added.error());
+  }
+  AddGround(yard, plane, way);
+  return way;
+}
+
+}  // namespace chockwise::survey

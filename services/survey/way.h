@@ -1,0 +1,64 @@
+// A route as ground: the lanes' middle on the yard's plane, how it rises and falls, and what stands
+// at the doors, over the lanes and beside them. All distances run along the route from its start.
+//
+//   Outcome<Way> way = LayOut(readings, route, from);
+//   fit::RideOver({.machine = ..., .profile = way->profile, ...});
+//
+// Threads: values.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "services/fit/geometry.h"
+#include "services/fit/lane_profile.h"
+#include "services/survey/readings.h"
+#include "services/yard/plane.h"
+
+namespace chockwise::survey {
+
+/// A door across the route: its two jambs as points of the plane.
+struct DoorOnWay {
+  std::string id;
+  fit::Metres along;
+  fit::Point left, right;  // as seen in travel
+};
+
+/// A closed ring of ground that must not be touched.
+struct GroundOnWay {
+  std::string id;
+  fit::Ring ring;
+};
+
+/// One lane of the route as it is driven.
+struct LaneOnWay {
+  std::string id;
+  fit::Metres from, to;
+};
+
+struct Way {
+  fit::Line middle;                // of the lanes, in travel order; no two points alike in a row
+  std::vector<fit::Metres> along;  // of each point of `middle`, on the flat
+  fit::LaneProfile profile;
+  std::vector<LaneOnWay> lanes;
+  std::vector<DoorOnWay> doors;
+  std::vector<GroundOnWay> obstacles;   // of the whole yard
+  std::vector<GroundOnWay> keep_clear;  // areas that a standing machine must leave free
+  fit::Metres length() const { return along.back(); }
+};
+
+/// The plane of a yard touches the ground at its first place in the order of ids, so it is the same
+/// for every route.
+yard::Plane PlaneOf(const yard::Yard& yard);
+fit::Point OnPlane(const yard::Plane& plane, const yard::Position& position);
+
+struct LaidOut {
+  const yard::Route& route;
+  const yard::PlaceId& from;
+};
+
+/// Openings, sills and headrooms come from the measurements; what is missing refuses. A route
+/// without lanes (from a place to itself) is refused too: there is no way to look at.
+Outcome<Way> LayOut(Readings& readings, const LaidOut& what);
+
+}  // namespace chockwise::survey

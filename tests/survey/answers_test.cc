@@ -1,0 +1,162 @@
+// What the questions answer on the yard of the scenario, against numbers worked out by hand from
+// its readings, and against fit's closed forms.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <regex>
+
+#include "services/fit/ride_forms.h"
+#include "tests/survey/demo_yard.h"
+
+namespace chockwise::survey {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::StartsWith;
+
+std::string LineOf(const Outcome<fit::Answer>& answer) {
+  return answer ? answer->line : "refused: " + answer.error().Text();
+}
+fit::Verdict VerdictOf(const Outcome<fit::Answer>& answer) {
+  return answer ? answer->verdict : fit::Verdict::kUndecided;
+}
+
+TEST(GoesUnder, ALevelBayLeavesTheTapedMarginLessTheBounce) {
+  // door-5: 13 ft 6 in; WL-401 is 11 ft 2 in and bounces 3 in. The bay is level for 12 m around the
+  // door, so all that is left is 13'6" - 11'2" - 3" = 25 in, less what the profile's error may do.
+  const yard::Yard yard = DemoYard();
+  const auto ridden = RideOf(At(yard), TripOf("WL-401", "s2-bay-3", "wash-pad"));
+  ASSERT_TRUE(ridden) << ridden.error().Text();
+  ASSERT_TRUE(ridden->ride.least_overhead);
+  const fit::TightSpot& spot = ridden->ride.overheads[*ridden->ride.least_overhead];
+  EXPECT_EQ(spot.at, "door-5");
+  EXPECT_EQ(spot.verdict, fit::Verdict::kClear);
+  EXPECT_NEAR(spot.margin.inches(), 25, 3) << "pitch over the sill of 1 in stays";
+  EXPECT_LE(spot.margin.inches(), 25 + 0.5) << "never more than the tape leaves";
+}
+
+TEST(GoesUnder, ATallMachineIsTold) {
+  // door-4 is 4.27 m (14 ft 0 in); 14 ft 6 in and the bounce do not go under.
+  const yard::Yard yard = DemoYard([](std::string& text) {
+    text = std::regex_replace(text, std::regex("EX-301 carried-height,10 ft 4 in"),
+                              "EX-301 carried-height,14 ft 6 in");
+  });
+  const auto answer = GoesUnder(At(yard), TripOf("EX-301", "s2-bay-2", "yard-cross"));
+  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict) << LineOf(answer);
+  EXPECT_THAT(LineOf(answer), StartsWith("STOP door-4: "));
+  EXPECT_THAT(LineOf(answer), HasSubstr("short"));
+}
+
+TEST(GoesUnder, TheUnitOfAReadingNeverChangesTheAnswer) {
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  const yard::Yard inches = DemoYard();
+  const yard::Yard metres = DemoYard([](std::string& text) {
+    text = std::regex_replace(text, std::regex("ST-101 wheelbase,13 ft 6 in"),
+                              "ST-101 wheelbase,4.1148 m");
+    text = std::regex_replace(text, std::regex("door-1 clear-height,12 ft 0 in"),
+                              "door-1 clear-height,3657.6 mm");
+  });
+  EXPECT_EQ(LineOf(GoesUnder(At(inches), trip)), LineOf(GoesUnder(At(metres), trip)));
+  EXPECT_EQ(LineOf(ClearsGround(At(inches), trip)), LineOf(ClearsGround(At(metres), trip)));
+}
+
+TEST(GoesUnder, BothWaysPassTheSameGround) {
+  const yard::Yard yard = DemoYard();
+  const auto out = RideOf(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"));
+  ASSERT_TRUE(out) << out.error().Text();
+  for (const fit::TightSpot& spot : out->ride.overheads)
+    EXPECT_NEAR(spot.margin.inches(), 12 * 12 - (9 * 12 + 10) - 3, 3) << spot.at;
+}
+
+TEST(GroundCarries, TheWeakestLaneRules) {
+  const yard::Yard yard = DemoYard();
+  // heavy-2-way 80,000 lb, cross-way 120,000 lb; EX-301 52,300 lb.
+  EXPECT_EQ(LineOf(GroundCarries(At(yard), TripOf("EX-301", "s2-bay-2", "yard-cross"))),
+            "GROUND CARRIES on heavy-2-way: 27,700 lb to spare");
+  // parts-way is rated for 26,000 lb.
+  const auto heavy = GroundCarries(At(yard), TripOf("EX-301", "yard-cross", "parts-dock"));
+  EXPECT_EQ(VerdictOf(heavy), fit::Verdict::kConflict);
+  EXPECT_EQ(LineOf(heavy), "STAY OFF parts-way: 26,300 lb too heavy");
+}
+
+TEST(GroundCarries, AMachineAtTheRatingIsWithinIt) {
+  const yard::Yard yard = DemoYard([](std::string& text) {
+    text = std::regex_replace(text, std::regex("parts-way rated-mass,\"26,000 lb\""),
+                              "parts-way rated-mass,\"52,300 lb\"");
+  });
+  EXPECT_EQ(VerdictOf(GroundCarries(At(yard), TripOf("EX-301", "yard-cross", "parts-dock"))),
+            fit::Verdict::kClear);
+}
+
+TEST(WiresAreClear, AWireOfADistributionLineAsksTenFeet) {
+  // 27 ft 6 in less 2 ft sag, 12 ft 11 in carried and 3 in bounce leaves 12 ft 4 in: 2 ft 4 in more
+  // than the 10 ft of 29 CFR 1926.1408 Table A to 50 kV, of which two readings may eat 6 in.
+  const auto answer = WiresAreClear(At(DemoYard()), TripOf("WL-402", "wash-pad", "ready-line"));
+  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kClear) << LineOf(answer);
+  EXPECT_THAT(LineOf(answer), HasSubstr("1 ft 10 in beyond the 10 ft"));
+}
+
+TEST(WiresAreClear, AnUnknownVoltageKeepsTwentyFeet) {
+  const yard::Yard yard = DemoYard([](std::string& text) {
+    text = std::regex_replace(text, std::regex("\nring-wire voltage,[^\n]*"), "");
+  });
+  const auto answer = WiresAreClear(At(yard), TripOf("WL-402", "wash-pad", "ready-line"));
+  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict) << LineOf(answer);
+}
+
+TEST(HornIsHeard, LevelFallsWithDistance) {
+  // 104 dB at 2 m are 84.5 dB(A) at 60 ft (18.3 m: 20 lg 9.14 = 19.2 dB); the apron has 70.
+  const yard::Yard yard = DemoYard();
+  const HornAsked near{.machine = yard::MachineId("ST-101"),
+                       .place = yard::PlaceId("s1-apron"),
+                       .distance = fit::Feet(40)};
+  EXPECT_EQ(VerdictOf(HornIsHeard(At(yard), near)), fit::Verdict::kClear);
+  HornAsked far = near;
+  far.distance = fit::Feet(400);
+  EXPECT_EQ(VerdictOf(HornIsHeard(At(yard), far)), fit::Verdict::kConflict);
+}
+
+TEST(LightIsEnough, ByDayAndByNight) {
+  const yard::Yard yard = DemoYard();
+  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard), yard::PlaceId("parts-dock"))), fit::Verdict::kClear);
+  // 2026-11-25T03:00Z: night at 40 degrees west. The ready line has 24 lx and mixed ground asks 50.
+  const fit::Instant night = kNoon + fit::Hours(15);
+  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard, night), yard::PlaceId("s1-apron"))),
+            fit::Verdict::kClear);
+  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard, night), yard::PlaceId("ready-line"))),
+            fit::Verdict::kConflict);
+}
+
+TEST(AxlesCarry, SaysWhereToMoveTheMachine) {
+  const yard::Yard yard = DemoYard();
+  const auto answer = AxlesCarry(At(yard), {.machine = yard::MachineId("SS-601"),
+                                            .carrier = yard::MachineId("CA-901"),
+                                            .centre_behind_deck_front = fit::Feet(10)});
+  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kClear) << LineOf(answer);
+  const auto heavy = AxlesCarry(At(yard), {.machine = yard::MachineId("EX-301"),
+                                           .carrier = yard::MachineId("CA-901"),
+                                           .centre_behind_deck_front = fit::Feet(10)});
+  EXPECT_EQ(VerdictOf(heavy), fit::Verdict::kConflict) << "87,100 lb are more than 80,000 lb";
+}
+
+TEST(LoadHolds, CountsTheTies) {
+  const yard::Yard yard = DemoYard();
+  TiedDown tied{.machine = yard::MachineId("DZ-701"),  // 41,000 lb
+                .ties = {{.device = fit::Chain{fit::TieSize::k3_8, fit::ChainGrade::k70},
+                          .end = fit::TieEnd::kFront,
+                          .count = 2},
+                         {.device = fit::Chain{fit::TieSize::k3_8, fit::ChainGrade::k70},
+                          .end = fit::TieEnd::kRear,
+                          .count = 2}},
+                .articulation = fit::Restraint::kNoneNeeded,
+                .accessories = fit::Restraint::kRestrained};
+  // 4 direct ties of 6,600 lb count 13,200 lb; half of 41,000 lb is 20,500 lb.
+  const auto answer = LoadHolds(At(yard), tied);
+  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(answer), HasSubstr("7,300 lb"));
+  tied.accessories = fit::Restraint::kUnknown;
+  EXPECT_FALSE(LoadHolds(At(yard), tied)) << "nobody has looked at the blade: law 2";
+}
+
+}  // namespace
+}  // namespace chockwise::survey

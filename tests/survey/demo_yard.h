@@ -1,0 +1,47 @@
+// The yard of the scenario, read from its folder, perhaps with its measurements changed first.
+#pragma once
+
+#include <fstream>
+#include <functional>
+#include <iterator>
+#include <stdexcept>
+#include <string>
+
+#include "services/survey/survey.h"
+#include "services/yard/computations.h"
+#include "services/yard/yard.h"
+
+namespace chockwise::survey {
+
+inline std::string FileText(const std::string& name) {
+  std::ifstream file("../../scenario/yard/" + name, std::ios::binary);
+  if (!file) throw std::runtime_error("cannot read scenario/yard/" + name);
+  return {std::istreambuf_iterator<char>(file), {}};
+}
+
+/// `change` is given the text of measurements.csv.
+inline yard::Yard DemoYard(const std::function<void(std::string&)>& change = {}) {
+  yard::YardFiles files{.map_geojson = FileText("map.geojson"),
+                        .machines_csv = FileText("machines.csv"),
+                        .people_csv = FileText("people.csv"),
+                        .measurements_csv = FileText("measurements.csv"),
+                        .rules_txtpb = FileText("rules.txtpb")};
+  if (change) change(files.measurements_csv);
+  auto yard = yard::ReadYard(files, yard::BaseRulesText(), yard::KnownComputations());
+  if (!yard) throw std::runtime_error(yard.error().front().Text());
+  return *yard;
+}
+
+/// 2026-11-24T12:00:00Z: noon by the clock, a morning at the yard.
+inline constexpr fit::Instant kNoon = fit::Instant::FromMicros(1'795'521'600'000'000);
+
+inline Asked At(const yard::Yard& yard, fit::Instant now = kNoon) {
+  return {.yard = yard, .when = {.now = now, .max_age = fit::Days(365)}};
+}
+
+inline Trip TripOf(const char* machine, const char* from, const char* to) {
+  return {
+      .machine = yard::MachineId(machine), .from = yard::PlaceId(from), .to = yard::PlaceId(to)};
+}
+
+}  // namespace chockwise::survey

@@ -1,0 +1,137 @@
+// Law 2, for every question and every reading that it stands on: missing, too old, still to come.
+// The refusal names the reading.
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include <functional>
+#include <regex>
+#include <string>
+#include <vector>
+
+#include "tests/survey/demo_yard.h"
+
+namespace chockwise::survey {
+namespace {
+
+struct Question {
+  std::string name;
+  std::function<Outcome<fit::Answer>(const Asked&)> ask;
+  std::vector<std::string> readings;  // "ST-101 wheelbase"
+};
+void PrintTo(const Question& question, std::ostream* out) { *out << question.name; }
+
+const std::vector<Question>& Questions() {
+  static const Trip truck = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  static const Trip digger = TripOf("EX-301", "s2-bay-1", "yard-cross");
+  static const Trip lowboy = TripOf("CA-901", "street-gate", "s1-apron");
+  static const std::vector<Question> questions = {
+      {"truck_under",
+       [](const Asked& asked) { return GoesUnder(asked, truck); },
+       {"ST-101 carried-height", "ST-101 carried-length", "ST-101 front-overhang",
+        "ST-101 wheelbase", "ST-101 wheel-radius", "ST-101 belly-clearance", "door-1 clear-height",
+        "door-1 clear-width", "door-1 sill-height"}},
+      {"truck_ground",
+       [](const Asked& asked) { return ClearsGround(asked, truck); },
+       {"ST-101 belly-clearance", "ST-101 wheelbase", "door-1 sill-height"}},
+      {"digger_ground",
+       [](const Asked& asked) { return ClearsGround(asked, digger); },
+       {"EX-301 centre-behind-front", "EX-301 centre-height", "EX-301 wheelbase"}},
+      {"lowboy_under",
+       [](const Asked& asked) { return GoesUnder(asked, lowboy); },
+       {"CA-901 coupling-offset", "CA-901 coupling-height", "CA-901 trailer-front-overhang",
+        "CA-901 trailer-rear-overhang", "CA-901 trailer-belly-clearance",
+        "CA-901 lead-rear-overhang"}},
+      {"carries",
+       [](const Asked& asked) { return GroundCarries(asked, truck); },
+       {"ST-101 mass", "bay-1-way rated-mass"}},
+      {"wires",
+       [](const Asked& asked) {
+         return WiresAreClear(asked, TripOf("WL-402", "wash-pad", "ready-line"));
+       },
+       {"ring-wire headroom", "WL-402 carried-height"}},
+      {"horn",
+       [](const Asked& asked) {
+         return HornIsHeard(asked, {.machine = yard::MachineId("ST-101"),
+                                    .place = yard::PlaceId("s1-apron"),
+                                    .distance = fit::Feet(60)});
+       },
+       {"ST-101 horn-level-2m", "s1-apron ambient-level"}},
+      {"axles",
+       [](const Asked& asked) {
+         return AxlesCarry(asked, {.machine = yard::MachineId("DZ-701"),
+                                   .carrier = yard::MachineId("CA-901"),
+                                   .centre_behind_deck_front = fit::Feet(10)});
+       },
+       {"DZ-701 mass", "CA-901 wheelbase", "CA-901 coupling-offset", "CA-901 coupling-to-axle",
+        "CA-901 deck-front", "CA-901 deck-length", "CA-901 steer-axle-mass",
+        "CA-901 drive-axle-mass", "CA-901 trailer-axle-mass", "CA-901 drive-tandem-spacing",
+        "CA-901 trailer-tandem-spacing"}},
+  };
+  return questions;
+}
+
+/// Every row of measurements.csv whose first cell is `what`.
+std::regex RowsOf(const std::string& what) { return std::regex("\n" + what + ",[^\n]*"); }
+
+std::string InWords(const std::string& what) {
+  const size_t space = what.find(' ');
+  return what.substr(space + 1) + " of " + what.substr(0, space);
+}
+
+class UnknownReadings : public ::testing::TestWithParam<Question> {};
+
+TEST_P(UnknownReadings, AnswerWhereAllIsThere) {
+  const auto answer = GetParam().ask(At(DemoYard()));
+  ASSERT_TRUE(answer) << answer.error().Text();
+  EXPECT_FALSE(answer->line.empty());
+  EXPECT_FALSE(answer->sources.empty());
+  EXPECT_LE(answer->assumptions.size(), 2u);
+  for (const std::string& what : GetParam().readings) {
+    const bool shown = std::ranges::any_of(answer->inputs, [&](const fit::Input& input) {
+      return input.name.starts_with(InWords(what)) && !input.by.empty() && input.when;
+    });
+    EXPECT_TRUE(shown) << what << " is not among the inputs of: " << answer->line;
+  }
+}
+
+TEST_P(UnknownReadings, RefuseWhereOneIsMissing) {
+  for (const std::string& what : GetParam().readings) {
+    const yard::Yard yard =
+        DemoYard([&](std::string& text) { text = std::regex_replace(text, RowsOf(what), ""); });
+    const auto answer = GetParam().ask(At(yard));
+    ASSERT_FALSE(answer) << what << " is missing, and the answer is: " << answer->line;
+    EXPECT_EQ(answer.error().sort, Refusal::Sort::kUnknown);
+    EXPECT_TRUE(answer.error().input.starts_with(InWords(what))) << answer.error().Text();
+  }
+}
+
+TEST_P(UnknownReadings, RefuseWhereOneIsThirteenMonthsOld) {
+  for (const std::string& what : GetParam().readings) {
+    const yard::Yard yard = DemoYard([&](std::string& text) {
+      const std::regex date("(\n" + what + ",[^\n]*,)20[0-9-]+T[0-9:]+Z");
+      text = std::regex_replace(text, date, "$012025-10-20T08:00:00Z");
+    });
+    const auto answer = GetParam().ask(At(yard));
+    ASSERT_FALSE(answer) << what << " is old, and the answer is: " << answer->line;
+    EXPECT_EQ(answer.error().sort, Refusal::Sort::kStale);
+    EXPECT_TRUE(answer.error().input.starts_with(InWords(what))) << answer.error().Text();
+  }
+}
+
+TEST_P(UnknownReadings, RefuseWhereOneIsStillToCome) {
+  for (const std::string& what : GetParam().readings) {
+    const yard::Yard yard = DemoYard([&](std::string& text) {
+      const std::regex date("(\n" + what + ",[^\n]*,)20[0-9-]+T[0-9:]+Z");
+      text = std::regex_replace(text, date, "$012026-11-25T08:00:00Z");
+    });
+    const auto answer = GetParam().ask(At(yard));
+    ASSERT_FALSE(answer) << what << " is to come, and the answer is: " << answer->line;
+    EXPECT_TRUE(answer.error().input.starts_with(InWords(what))) << answer.error().Text();
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Law2, UnknownReadings, ::testing::ValuesIn(Questions()),
+                         [](const auto& row) { return row.param.name; });
+
+}  // namespace
+}  // namespace chockwise::survey
