@@ -98,6 +98,7 @@ void BuildTree(CLI::App& app, Registry& registry, GlobalOptions& options) {
   AddDeskVerbs(registry);
   AddLedgerVerbs(registry);
   AddOfflineVerbs(registry);
+  AddFitVerbs(registry);
   AddHelpVerbs(registry);
 }
 

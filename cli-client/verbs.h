@@ -65,6 +65,7 @@ void AddDeskVerbs(Registry& registry);
 void AddLedgerVerbs(Registry& registry);
 void AddHistoryVerbs(Registry& registry);
 void AddOfflineVerbs(Registry& registry);
+void AddFitVerbs(Registry& registry);
 void AddHelpVerbs(Registry& registry);
 
 // Called by guided mode too.

@@ -1,0 +1,133 @@
+// chockwise fit: every computation at the desk, on the yard's files, without a server.
+#include "cli-client/fit.h"
+
+#include <fmt/format.h>
+
+#include "services/fit/stopping.h"
+#include "services/yard/yard.h"
+
+namespace chockwise::cli {
+namespace {
+
+/// The arguments of all verbs; each binds those that it takes.
+struct FitArguments : FitOptions {
+  std::string machine, carrier, from, to, place;
+  std::string distance, centre;
+  std::string speed, surface = "wet", running = "truck-tyres", grade = "0 %", body_length;
+};
+using Shared = std::shared_ptr<FitArguments>;
+
+void AddShared(CLI::App* verb, const Shared& a) {
+  verb->add_option("--folder", a->folder, "The yard's folder; left out: here");
+  verb->add_option("--units", a->units, "us or si; left out: us")
+      ->check(CLI::IsMember({"us", "si"}));
+  verb->add_option("--max-age", a->max_age, "Readings count this long; left out: 365 days");
+  verb->add_option("--now", a->now, "Instant to ask about, as RFC 3339; left out: now");
+}
+
+CLI::App* AddFit(CLI::App* parent, const Shared& a, const std::string& name,
+                 const std::string& help) {
+  CLI::App* verb = parent->add_subcommand(name, help);
+  AddShared(verb, a);
+  return verb;
+}
+
+survey::Trip TripOf(const FitArguments& a) {
+  return {.machine = yard::MachineId(a.machine),
+          .from = yard::PlaceId(a.from),
+          .to = yard::PlaceId(a.to)};
+}
+
+using TripQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&);
+
+void AddTripVerb(Registry& registry, CLI::App* parent, const Shared& a, const std::string& name,
+                 const std::string& help, TripQuestion question) {
+  CLI::App* verb = AddFit(parent, a, name, help);
+  verb->add_option("machine", a->machine, "Unit number")->required();
+  verb->add_option("from", a->from, "Place it starts at")->required();
+  verb->add_option("to", a->to, "Place it goes to")->required();
+  registry.Does(
+      verb,
+      [a, question](Cli& cli) {
+        return AnswerFit(cli, *a,
+                         [&](const survey::Asked& asked) { return question(asked, TripOf(*a)); });
+      },
+      Needs::kNothing);
+}
+
+void AddHorn(Registry& registry, CLI::App* parent, const Shared& a) {
+  CLI::App* verb = AddFit(parent, a, "horn", "Is the horn heard over the noise of a place?");
+  verb->add_option("machine", a->machine, "Unit number")->required();
+  verb->add_option("place", a->place, "Where people stand")->required();
+  verb->add_option("--distance", a->distance, "To the farthest who must hear it: 60 ft")
+      ->required();
+  registry.Does(
+      verb,
+      [a](Cli& cli) {
+        const auto distance = LengthArgument("--distance", a->distance);
+        if (!distance) return ShowFit(cli, tl::unexpected(distance.error()));
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          return survey::HornIsHeard(asked, {.machine = yard::MachineId(a->machine),
+                                             .place = yard::PlaceId(a->place),
+                                             .distance = *distance});
+        });
+      },
+      Needs::kNothing);
+}
+
+void AddLight(Registry& registry, CLI::App* parent, const Shared& a) {
+  CLI::App* verb = AddFit(parent, a, "light", "Is there light enough at a place?");
+  verb->add_option("place", a->place, "Where")->required();
+  registry.Does(
+      verb,
+      [a](Cli& cli) {
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          return survey::LightIsEnough(asked, yard::PlaceId(a->place));
+        });
+      },
+      Needs::kNothing);
+}
+
+void AddAxles(Registry& registry, CLI::App* parent, const Shared& a) {
+  CLI::App* verb = AddFit(parent, a, "axles", "Are the axles legal with a machine on the deck?");
+  verb->add_option("machine", a->machine, "Unit number of the machine")->required();
+  verb->add_option("carrier", a->carrier, "Unit number of the carrier")->required();
+  verb->add_option("--centre", a->centre,
+                   "From the deck's front to the machine's centre of mass: 14 ft")
+      ->required();
+  registry.Does(
+      verb,
+      [a](Cli& cli) {
+        const auto centre = LengthArgument("--centre", a->centre);
+        if (!centre) return ShowFit(cli, tl::unexpected(centre.error()));
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          return survey::AxlesCarry(asked, {.machine = yard::MachineId(a->machine),
+                                            .carrier = yard::MachineId(a->carrier),
+                                            .centre_behind_deck_front = *centre});
+        });
+      },
+      Needs::kNothing);
+}
+
+}  // namespace
+
+void AddFitVerbs(Registry& registry) {
+  const Shared a = std::make_shared<FitArguments>();
+  CLI::App* fit = registry.Add(kForDesks, "fit",
+                               "Offline: does it fit, does it hold, is it heard; from the yard's "
+                               "folder alone");
+  fit->require_subcommand(1);
+  AddTripVerb(registry, fit, a, "under", "Does it go under everything on the way?",
+              survey::GoesUnder);
+  AddTripVerb(registry, fit, a, "ground", "Does it clear the ground, sills and crests on the way?",
+              survey::ClearsGround);
+  AddTripVerb(registry, fit, a, "carries", "Does the ground of the way carry it?",
+              survey::GroundCarries);
+  AddTripVerb(registry, fit, a, "wires", "Does it keep clear of the wires over the way?",
+              survey::WiresAreClear);
+  AddHorn(registry, fit, a);
+  AddLight(registry, fit, a);
+  AddAxles(registry, fit, a);
+}
+
+}  // namespace chockwise::cli

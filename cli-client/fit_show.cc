@@ -1,0 +1,161 @@
+#include <fmt/format.h>
+
+#include <chrono>
+#include <nlohmann/json.hpp>
+
+#include "cli-client/fit.h"
+#include "services/yard/computations.h"
+#include "services/server/yard_folder.h"
+#include "services/yard/dates.h"
+#include "services/yard/yard.h"
+
+namespace chockwise::cli {
+namespace {
+
+constexpr auto kReplace = nlohmann::ordered_json::error_handler_t::replace;
+constexpr Mark kClearMark = {"OK", "\u2713 "};
+constexpr Mark kConflictMark = {"XX", "\u2717 "};
+constexpr Mark kUndecidedMark = {"??", "? "};
+
+struct Look {
+  std::string_view word;
+  Ink ink;
+  const Mark& mark;
+};
+
+Look LookOf(fit::Verdict verdict) {
+  switch (verdict) {
+    case fit::Verdict::kClear:
+      return {"CLEAR", Ink::kGood, kClearMark};
+    case fit::Verdict::kConflict:
+      return {"CONFLICT", Ink::kBad, kConflictMark};
+    case fit::Verdict::kUndecided:
+      return {"UNDECIDED", Ink::kWarn, kUndecidedMark};
+  }
+  return {"UNDECIDED", Ink::kWarn, kUndecidedMark};
+}
+
+std::string DateOf(fit::Instant instant) {
+  using namespace std::chrono;
+  const year_month_day date{floor<days>(sys_time<microseconds>(microseconds(instant.micros())))};
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+}
+
+nlohmann::ordered_json ToJson(const fit::Answer& answer) {
+  nlohmann::ordered_json inputs = nlohmann::ordered_json::array();
+  for (const fit::Input& input : answer.inputs) {
+    nlohmann::ordered_json one{{"name", input.name}, {"value", input.value}};
+    if (input.when) {
+      one["by"] = input.by;
+      one["date"] = DateOf(*input.when);
+    }
+    inputs.push_back(std::move(one));
+  }
+  return {{"verdict", LookOf(answer.verdict).word},
+          {"line", answer.line},
+          {"inputs", std::move(inputs)},
+          {"sources", answer.sources},
+          {"assumptions", answer.assumptions}};
+}
+
+void PrintAnswer(Cli& cli, const fit::Answer& answer) {
+  const Look look = LookOf(answer.verdict);
+  cli.Print(
+      Tagged(cli.style, look.ink, Shown(cli.style, look.mark), Clean(cli.style, answer.line)));
+  cli.Print({""});
+  int widest = 0;
+  for (const fit::Input& input : answer.inputs) widest = std::max(widest, Columns(input.name));
+  for (const fit::Input& input : answer.inputs) {
+    const std::string whence = input.when ? fmt::format("{}, {}", input.by, DateOf(*input.when))
+                                          : std::string("default: the safety lead's to set");
+    cli.Print({Cut(Clean(cli.style, fmt::format("  {}  {}  {}", Padded(input.name, widest),
+                                                Padded(input.value, 14), whence)),
+                   cli.style.width)});
+  }
+  const WrapShape hung{.width = cli.style.width, .indent = 2, .hanging = 2};
+  for (const std::string& assumption : answer.assumptions)
+    cli.Print(Wrap(Clean(cli.style, "Assumes: " + assumption), hung));
+  for (const std::string& source : answer.sources)
+    cli.Print(Wrap(Clean(cli.style, "Source: " + source), hung));
+  cli.Print({"",
+             "A number, not a release: local rules, the maker's manual and your own eyes come "
+             "first."});
+}
+
+ExitCode ShowRefusal(Cli& cli, const survey::Refusal& refusal) {
+  if (cli.options.json) {
+    cli.PrintJson(nlohmann::ordered_json{
+        {"verdict", "UNKNOWN"},
+        {"refusal",
+         {{"input", refusal.input}, {"problem", refusal.problem}, {"right", refusal.right}}}}
+                      .dump(-1, ' ', false, kReplace));
+  } else {
+    cli.Print(Tagged(cli.style, Ink::kBad, Shown(cli.style, kUndecidedMark),
+                     Clean(cli.style, "NO ANSWER: " + refusal.Text())));
+    cli.Print({"", "Unknown is not clear."});
+  }
+  return ExitCode::kRefused;
+}
+
+tl::expected<survey::When, std::string> WhenOf(const FitOptions& options) {
+  const auto age = yard::ReadAge(options.max_age);
+  if (!age) return tl::unexpected("--max-age: " + age.error());
+  if (options.now.empty()) {
+    const auto now = std::chrono::floor<std::chrono::microseconds>(
+        std::chrono::system_clock::now().time_since_epoch());
+    return survey::When{.now = fit::Instant::FromMicros(now.count()), .max_age = *age};
+  }
+  const auto now = yard::ReadDateOrTime(options.now);
+  if (!now) {
+    return tl::unexpected(
+        std::string("--now: not a date or time; write 2026-11-24 or 2026-11-24T07:30:00-06:00"));
+  }
+  return survey::When{.now = *now, .max_age = *age};
+}
+
+}  // namespace
+
+ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer) {
+  if (!answer) return ShowRefusal(cli, answer.error());
+  if (cli.options.json) {
+    cli.PrintJson(ToJson(*answer).dump(-1, ' ', false, kReplace));
+  } else {
+    PrintAnswer(cli, *answer);
+  }
+  return answer->verdict == fit::Verdict::kClear ? ExitCode::kOk : ExitCode::kRefused;
+}
+
+ExitCode AnswerFit(Cli& cli, const FitOptions& options, const FitQuestion& question) {
+  const auto when = WhenOf(options);
+  if (!when) return cli.Usage(when.error());
+  const auto files = server::ReadYardFolder(options.folder);
+  if (!files.ok()) {
+    const auto code = absl::IsNotFound(files.status()) ? grpc::StatusCode::NOT_FOUND
+                                                       : grpc::StatusCode::FAILED_PRECONDITION;
+    return cli.Say(LocalNo(code, std::string(files.status().message())), {.heading = "NO ANSWER"});
+  }
+  const auto yard = yard::ReadYard(*files, yard::BaseRulesText(), yard::KnownComputations());
+  if (!yard) {
+    const std::string more =
+        yard.error().size() > 1 ? fmt::format(" (and {} more)", yard.error().size() - 1) : "";
+    return cli.Say(LocalNo(grpc::StatusCode::FAILED_PRECONDITION,
+                           yard.error().front().Text() + more + "; chockwise yard check says all"),
+                   {.heading = "NO ANSWER"});
+  }
+  return ShowFit(cli, question({.yard = *yard,
+                                .when = *when,
+                                .units = options.units == "si" ? fit::UnitSystem::kSi
+                                                               : fit::UnitSystem::kUs}));
+}
+
+survey::Outcome<fit::Metres> LengthArgument(const std::string& name, const std::string& text) {
+  const auto value = yard::ReadMeasuredValue(text);
+  if (value && std::holds_alternative<fit::Metres>(*value)) return std::get<fit::Metres>(*value);
+  return tl::unexpected(survey::Refusal{.sort = survey::Refusal::Sort::kUnusable,
+                                        .input = name,
+                                        .problem = value ? "is not a length" : value.error(),
+                                        .right = "write 20 ft, 6 ft 2 in or 4.11 m"});
+}
+
+}  // namespace chockwise::cli
