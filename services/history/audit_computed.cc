@@ -6,6 +6,7 @@
 #include <cstdint>
 
 #include "services/history/audit_gates.h"
+#include "services/history/audit_survey.h"
 #include "services/history/words.h"
 
 namespace chockwise::history {
@@ -399,6 +400,7 @@ const std::map<std::string_view, Computation>& Table() {
 }  // namespace
 
 std::optional<Fault> JudgeComputed(const Moment& moment, const v1::Computed& computed) {
+  if (const auto surveyed = JudgeSurvey(moment, computed)) return surveyed->fault;
   auto computation = Table().find(computed.computation());
   if (computation == Table().end()) {
     return Unknown(

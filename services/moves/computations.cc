@@ -317,6 +317,13 @@ const std::map<std::string, Run, std::less<>>& Table() {
       {"door-margins", WithoutPhase(DoorMargins)},
       {"measured", WithoutPhase(MeasuredWithin)},
       {"mass-within-capacity", WithoutPhase(MassWithinCapacity)},
+      {"goes-under", WithoutPhase(GoesUnder)},
+      {"clears-ground", WithoutPhase(ClearsGround)},
+      {"ground-carries", WithoutPhase(GroundCarries)},
+      {"wires-clear", WithoutPhase(WiresClear)},
+      {"horn-heard", WithoutPhase(HornHeard)},
+      {"light-enough", WithoutPhase(LightEnough)},
+      {"axles-legal", WithoutPhase(AxlesLegal)},
   };
   return *table;
 }

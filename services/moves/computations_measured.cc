@@ -40,21 +40,6 @@ tl::expected<const yard::Measurement*, ComputedFinding> Reading(const Sight& sig
   return reading;
 }
 
-// Parameters were checked when the rules were loaded; the fallbacks only keep these functions
-// total.
-Duration AgeParameter(const Parameters& parameters) {
-  const auto text = parameters.find("max_age");
-  return text == parameters.end() ? Duration() : yard::ReadAge(text->second).value_or(Duration());
-}
-
-fit::Metres LengthParameter(const Parameters& parameters, const char* name) {
-  const auto text = parameters.find(name);
-  if (text == parameters.end()) return fit::Metres();
-  const auto value = yard::ReadMeasuredValue(text->second);
-  return value && std::holds_alternative<fit::Metres>(*value) ? std::get<fit::Metres>(*value)
-                                                              : fit::Metres();
-}
-
 std::string WordParameter(const Parameters& parameters, const char* name) {
   const auto text = parameters.find(name);
   return text == parameters.end() ? "" : text->second;
@@ -152,6 +137,19 @@ std::vector<std::string> DoorsAhead(const Move& move) {
     if (std::find(stops.begin(), stops.end(), door) == stops.end()) ahead.push_back(door);
   }
   return ahead;
+}
+
+Duration AgeParameter(const Parameters& parameters) {
+  const auto text = parameters.find("max_age");
+  return text == parameters.end() ? Duration() : yard::ReadAge(text->second).value_or(Duration());
+}
+
+fit::Metres LengthParameter(const Parameters& parameters, const char* name) {
+  const auto text = parameters.find(name);
+  if (text == parameters.end()) return fit::Metres();
+  const auto value = yard::ReadMeasuredValue(text->second);
+  return value && std::holds_alternative<fit::Metres>(*value) ? std::get<fit::Metres>(*value)
+                                                              : fit::Metres();
 }
 
 /// Source: 29 CFR 1910.178(m)(8) sufficient headroom; the margins themselves are common practice.

@@ -39,4 +39,19 @@ ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters);
 ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters);
 ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& parameters);
 
+// What a rule tells a computation; checked when the rules were loaded, so that the fallbacks only
+// keep these total.
+Duration AgeParameter(const Parameters& parameters);
+fit::Metres LengthParameter(const Parameters& parameters, const char* name);
+
+// computations_survey.cc: those that the survey answers from the map, the register and the
+// measurements.
+ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters);
+ComputedFinding ClearsGround(const Sight& sight, const Parameters& parameters);
+ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters);
+ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters);
+ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters);
+ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters);
+ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters);
+
 }  // namespace chockwise::moves

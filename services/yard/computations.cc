@@ -1,10 +1,19 @@
 #include "services/yard/computations.h"
 
 namespace chockwise::yard {
+namespace {
+
+/// What every computation of the survey is told.
+const Computation kSurvey = {.parameters = {{"max_age", ParameterKind::kAge}},
+                             .required = {"max_age"}};
+
+}  // namespace
 
 const Computations& KnownComputations() {
   static const Computations known = {
       {"attended", {}},
+      {"axles-legal", kSurvey},
+      {"clears-ground", kSurvey},
       {"counts-balance", {}},
       {"door-margins",
        {.parameters = {{"height_margin", ParameterKind::kLength},
@@ -14,8 +23,14 @@ const Computations& KnownComputations() {
         .required = {"height_margin", "width_margin", "bounce", "max_age"}}},
       {"doors-in-service", {}},
       {"driver-authorised", {}},
+      {"goes-under", kSurvey},
+      {"ground-carries", kSurvey},
       {"ground-free", {}},
+      {"horn-heard",
+       {.parameters = {{"max_age", ParameterKind::kAge}, {"distance", ParameterKind::kLength}},
+        .required = {"max_age", "distance"}}},
       {"inspection-this-shift", {}},
+      {"light-enough", kSurvey},
       {"mass-within-capacity",
        {.parameters = {{"max_age", ParameterKind::kAge}}, .required = {"max_age"}}},
       {"measured",
@@ -30,6 +45,7 @@ const Computations& KnownComputations() {
       {"shift-running", {}},
       {"spotter-bound", {}},
       {"start-window", {}},
+      {"wires-clear", kSurvey},
   };
   return known;
 }

@@ -1,0 +1,102 @@
+#include "services/history/audit_survey.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "services/survey/survey.h"
+
+namespace chockwise::history {
+namespace {
+
+using Parameters = google::protobuf::Map<std::string, std::string>;
+using Answers = std::vector<survey::Outcome<fit::Answer>>;
+
+std::string Parameter(const Parameters& parameters, const char* name) {
+  const auto found = parameters.find(name);
+  return found == parameters.end() ? "" : found->second;
+}
+
+struct Question {
+  const Moment& moment;
+  const survey::Asked& asked;
+  const Parameters& parameters;
+};
+
+survey::Trip TripOf(const Question& q) {
+  const v1::MoveRequested& request = q.moment.move.asked;
+  return {.machine = yard::MachineId(request.machine()),
+          .from = yard::PlaceId(request.from_place()),
+          .to = yard::PlaceId(request.to_place())};
+}
+
+Answers Horn(const Question& q) {
+  const auto distance = yard::ReadMeasuredValue(Parameter(q.parameters, "distance"));
+  if (!distance || !std::holds_alternative<fit::Metres>(*distance)) {
+    return {tl::unexpected(survey::Refusal{.input = "distance",
+                                           .problem = "is not a length in the rules",
+                                           .right = "give it a unit"})};
+  }
+  const survey::Trip trip = TripOf(q);
+  Answers answers;
+  for (const yard::PlaceId& place : {trip.from, trip.to}) {
+    answers.push_back(survey::HornIsHeard(
+        q.asked,
+        {.machine = trip.machine, .place = place, .distance = std::get<fit::Metres>(*distance)}));
+  }
+  return answers;
+}
+
+Answers Light(const Question& q) {
+  const survey::Trip trip = TripOf(q);
+  return {survey::LightIsEnough(q.asked, trip.from), survey::LightIsEnough(q.asked, trip.to)};
+}
+
+Answers Axles(const Question& q) {
+  return {survey::AxlesCarry(q.asked, {.machine = yard::MachineId(q.moment.move.asked.machine()),
+                                       .carrier = yard::MachineId(q.moment.move.asked.carrier())})};
+}
+
+struct Row {
+  std::string_view computation;
+  Answers (*ask)(const Question&);
+};
+constexpr std::array<Row, 7> kRows = {{
+    {"axles-legal", Axles},
+    {"clears-ground",
+     [](const Question& q) { return Answers{survey::ClearsGround(q.asked, TripOf(q))}; }},
+    {"goes-under",
+     [](const Question& q) { return Answers{survey::GoesUnder(q.asked, TripOf(q))}; }},
+    {"ground-carries",
+     [](const Question& q) { return Answers{survey::GroundCarries(q.asked, TripOf(q))}; }},
+    {"horn-heard", Horn},
+    {"light-enough", Light},
+    {"wires-clear",
+     [](const Question& q) { return Answers{survey::WiresAreClear(q.asked, TripOf(q))}; }},
+}};
+
+}  // namespace
+
+std::optional<SurveyVerdict> JudgeSurvey(const Moment& moment, const v1::Computed& computed) {
+  const auto row = std::ranges::find(kRows, computed.computation(), &Row::computation);
+  if (row == kRows.end()) return std::nullopt;
+  const auto age = yard::ReadAge(Parameter(computed.parameters(), "max_age"));
+  if (!age) return SurveyVerdict{Fault{"law 2", "the rules give no age that can be read"}};
+  const survey::Asked asked{
+      .yard = *moment.book.in_force.yard,
+      .when = {.now = fit::Instant::FromMicros(moment.now_us), .max_age = *age}};
+  for (const auto& answer : row->ask({moment, asked, computed.parameters()})) {
+    if (!answer) return SurveyVerdict{Fault{"law 2", answer.error().Text()}};
+    if (answer->verdict != fit::Verdict::kClear) return SurveyVerdict{Fault{"law 1", answer->line}};
+  }
+  return SurveyVerdict{};
+}
+
+std::vector<std::string_view> SurveyComputations() {
+  std::vector<std::string_view> names;
+  for (const Row& row : kRows) names.push_back(row.computation);
+  return names;
+}
+
+}  // namespace chockwise::history

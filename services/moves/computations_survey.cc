@@ -1,0 +1,89 @@
+// Computations that the survey answers: the ride over the way, the ground, the wires, the horn, the
+// light, the axles. The gate says the answer's line, which carries the number behind it.
+
+#include <fmt/format.h>
+
+#include <string>
+#include <vector>
+
+#include "services/moves/findings.h"
+#include "services/survey/survey.h"
+
+namespace chockwise::moves {
+namespace {
+
+survey::Asked AskedOf(const Sight& sight, const Parameters& parameters) {
+  return {.yard = sight.yard, .when = {.now = sight.now, .max_age = AgeParameter(parameters)}};
+}
+
+survey::Trip TripOf(const Sight& sight) {
+  return {.machine = sight.move.machine, .from = sight.move.from, .to = sight.move.to};
+}
+
+/// Unknown and undecided are not clear. Law 2.
+ComputedFinding FindingOf(const survey::Outcome<fit::Answer>& answer) {
+  if (!answer) {
+    const std::string text = answer.error().Text();
+    return answer.error().sort == survey::Refusal::Sort::kStale ? Stale(text) : NotClear(text);
+  }
+  return answer->verdict == fit::Verdict::kClear ? Clear(answer->line) : NotClear(answer->line);
+}
+
+/// The first finding that is not clear, or what all of them found.
+ComputedFinding All(const std::vector<ComputedFinding>& findings) {
+  std::string reasons;
+  for (const ComputedFinding& finding : findings) {
+    if (finding.state != v1::GATE_STATE_CLEAR) return finding;
+    reasons += (reasons.empty() ? "" : "; ") + finding.reason;
+  }
+  return Clear(reasons);
+}
+
+}  // namespace
+
+ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters) {
+  return FindingOf(survey::GoesUnder(AskedOf(sight, parameters), TripOf(sight)));
+}
+
+ComputedFinding ClearsGround(const Sight& sight, const Parameters& parameters) {
+  return FindingOf(survey::ClearsGround(AskedOf(sight, parameters), TripOf(sight)));
+}
+
+ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters) {
+  return FindingOf(survey::GroundCarries(AskedOf(sight, parameters), TripOf(sight)));
+}
+
+ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters) {
+  return FindingOf(survey::WiresAreClear(AskedOf(sight, parameters), TripOf(sight)));
+}
+
+ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters) {
+  std::vector<ComputedFinding> findings;
+  for (const PlaceId& place : {sight.move.from, sight.move.to}) {
+    ComputedFinding finding = FindingOf(survey::HornIsHeard(
+        AskedOf(sight, parameters), {.machine = sight.move.machine,
+                                     .place = place,
+                                     .distance = LengthParameter(parameters, "distance")}));
+    finding.reason = fmt::format("{}: {}", place.value(), finding.reason);
+    findings.push_back(std::move(finding));
+  }
+  return All(findings);
+}
+
+ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters) {
+  std::vector<ComputedFinding> findings;
+  for (const PlaceId& place : {sight.move.from, sight.move.to}) {
+    ComputedFinding finding = FindingOf(survey::LightIsEnough(AskedOf(sight, parameters), place));
+    finding.reason = fmt::format("{}: {}", place.value(), finding.reason);
+    findings.push_back(std::move(finding));
+  }
+  return All(findings);
+}
+
+ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters) {
+  if (sight.move.carrier.empty()) return NotClear("no carrier is named");
+  return FindingOf(survey::AxlesCarry(
+      AskedOf(sight, parameters), {.machine = sight.move.machine, .carrier = sight.move.carrier}));
+}
+
+}  // namespace chockwise::moves
