@@ -115,9 +115,11 @@ struct Ride {
 /// Units: metres. Domain: every length of the machine within 60 m, heights within 50 m; at most 12
 /// units, 8 axles a group, 200 points an outline; sills up to half a wheel's radius; a wheelbase
 /// of at least 0.3 m.
-/// Error: see `TightSpot::error`. It holds what the search left open between positions (0.1 mm; at
-/// the tipping of a track what was left), 1e-8 m for roundings, and the profile's error times the
-/// sum of the lever ratios. The rigid geometry is exact: contacts are solved for, no small angles.
+/// Error: see `TightSpot::error`. It holds what the search left open between positions (0.1 mm;
+/// more where its bounded number of positions ran out), 1e-8 m for roundings, and the profile's
+/// error times the sum of the lever ratios. The rigid geometry is exact: contacts are solved for,
+/// no small angles. A wheel is a stiff circle, or a point where its radius is 0; a tyre that gives
+/// at a sill's edge rises less than that.
 /// Time: proportional to the lane's length, and to its points under the machine.
 /// Not covered: springs and tyres that give (bounce stands for them), a lane that leans sideways,
 /// twist between units, axles that do not share their load.
@@ -140,7 +142,8 @@ struct RidingPose {
   std::vector<UnitPose> units;
 };
 
-/// How the machine stands when its lead axle group (tracks: centre of mass) is at `lead_at`.
+/// How the machine stands when its lead axle group (tracks: centre of mass) is at `lead_at`. A
+/// track that is just tipping over a point is shown as it lies behind it.
 Outcome<RidingPose> PoseAt(const RideQuestion& question, Metres lead_at);
 
 /// "GO UNDER: 9 in to spare above, 4 in below", "STOP: 2 in short under door-3", "WILL GROUND: 2

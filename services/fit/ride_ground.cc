@@ -81,7 +81,7 @@ Ground::Ground(std::vector<double> x, std::vector<double> z) : x_(std::move(x)),
   }
 }
 
-int Ground::PieceAt(double at_x, int hint) const {
+int Ground::FindPiece(double at_x, int hint) const {
   const int last = size() - 2;
   for (int tries = 0; tries < 4; ++tries) {
     if (hint > 0 && at_x < x(hint)) {
@@ -128,49 +128,55 @@ bool Ground::Crest(int point) const {
   return slope(point - 1) > slope(point);
 }
 
-WheelContact Ground::WheelAt(double at_x, double radius, int& hint) const {
-  hint = PieceAt(at_x, hint);
-  if (radius == 0) {
-    return {at_x, HeightAt(at_x, hint), slope(hint), 2 * hint + 1};
-  }
-  WheelContact best = {at_x, -kEndless, 0, 0};
+void Ground::HighestCircle(double radius, int piece, WheelContact& contact) const {
+  const double at_x = contact.x;
+  double highest = -kEndless;
+  double slope_there = 0;
+  int key = 0;
+  const auto consider = [&](double centre, double slope, int of) {
+    if (centre <= highest) return;
+    highest = centre;
+    slope_there = slope;
+    key = of;
+  };
   const auto try_piece = [&](int i) {
     if (upright(i)) return;
     const size_t at = static_cast<size_t>(i);
     const double touch = at_x + radius * sine_[at];
     if ((i > 0 && touch < x(i)) || (i < size() - 2 && touch > x(i + 1))) return;
-    const double centre = HeightAt(at_x, i) + radius * stretch_[at];
-    if (centre > best.centre_z) best = {at_x, centre, slope(i), 2 * i + 1};
+    consider(HeightAt(at_x, i) + radius * stretch_[at], slope(i), 2 * i + 1);
   };
   const auto try_point = [&](int i) {
     const double rest = radius * radius - (at_x - x(i)) * (at_x - x(i));
     if (rest <= 0 || !Crest(i)) return;
     const double up = std::sqrt(rest);
-    if (z(i) + up > best.centre_z) best = {at_x, z(i) + up, -(at_x - x(i)) / up, 2 * i};
+    consider(z(i) + up, -(at_x - x(i)) / up, 2 * i);
   };
-  try_piece(hint);
-  for (int i = hint; i > 0 && x(i) > at_x - radius; --i) {
+  try_piece(piece);
+  for (int i = piece; i > 0 && x(i) > at_x - radius; --i) {
     try_point(i);
     try_piece(i - 1);
   }
-  for (int i = hint + 1; i < size() - 1 && x(i) < at_x + radius; ++i) {
+  for (int i = piece + 1; i < size() - 1 && x(i) < at_x + radius; ++i) {
     try_point(i);
     try_piece(i);
   }
-  return best;
+  contact.centre_z = highest;
+  contact.slope = slope_there;
+  contact.key = key;
 }
 
-Range Ground::SlopesBetween(const WheelContact& a, const WheelContact& b, double radius) const {
+Range Ground::SlopesPassed(const WheelContact& a, const WheelContact& b, double radius) const {
   Range range;
   range.Take(a.slope);
   range.Take(b.slope);
-  if (a.key == b.key) return range;
   for (int key = std::min(a.key, b.key); key <= std::max(a.key, b.key); ++key) {
     const int i = key / 2;
     if (key % 2 == 1) {
       if (!upright(i)) range.Take(slope(i));
     } else if (radius > 0 && Crest(i)) {
-      // About one point the slope only falls, so the ends bound what lies between.
+      // About one point the slope only falls, so the ends bound what lies
+      // between.
       for (const double x_end : {a.x, b.x}) {
         const double steepest = kSteepestClimb;
         range.Take(std::clamp(CircleSlope(x_end - x(i), radius), -steepest, steepest));
@@ -186,7 +192,8 @@ Lane SeenForwards(const LaneProfile& profile) {
     lane.x.push_back(x);
     lane.z.push_back(z);
   };
-  // A metre more at each end, so that a sill that lies there has ground before and behind it.
+  // A metre more at each end, so that a sill that lies there has ground before
+  // and behind it.
   const size_t last = profile.ground.size() - 1;
   const auto grade = [&profile](size_t i) {
     return (profile.ground[i + 1].elevation - profile.ground[i].elevation) /
@@ -224,7 +231,8 @@ Lane SeenBackwards(const LaneProfile& profile) {
 
 Ground BareGround(const Lane& lane) { return Ground(lane.x, lane.z); }
 Ground GroundForWheels(const Lane& lane) { return WithSills(lane, 0); }
-// Neighbours are apart by at least a height, so half of it never meets the other's side.
+// Neighbours are apart by at least a height, so half of it never meets the
+// other's side.
 Ground GroundForTracks(const Lane& lane) { return WithSills(lane, 0.5); }
 
 }  // namespace chockwise::fit::riding

@@ -132,13 +132,15 @@ Problem CheckUnit(const RidingMachine& machine, const RidingUnit& unit, Place pl
   const Metres front = place.first ? unit.groups[0].behind_front : unit.coupled_by->behind_front;
   if (unit.groups.back().behind_front - front < InMetres(kShortestBaseM)) {
     return Unusable{unit.id + " wheelbase", Shown(unit.groups.back().behind_front - front),
-                    "the rear axle group at least 0.3 m behind the front one or the coupling"};
+                    "the rear axle group at least 0.3 m behind the front one "
+                    "or the coupling"};
   }
   return std::nullopt;
 }
 
-/// A wheel that climbs a sill on a grade must be able to roll on: the climb times the unit's
-/// steepest pitch stays below 1, or the rear wheel would be pushed back by its own climb.
+/// A wheel that climbs a sill on a grade must be able to roll on: the climb
+/// times the unit's steepest pitch stays below 1, or the rear wheel would be
+/// pushed back by its own climb.
 Problem CheckClimb(const RidingUnit& unit, const Body& body, const Machine& read,
                    const LaneProfile& lane) {
   double steepest = 0;
@@ -232,8 +234,8 @@ Body ReadBody(const RidingUnit& unit, Machine& read) {
   return body;
 }
 
-/// Length, height, and how often an error of the profile may count: at each support in the ratio
-/// of the levers, and once at the ground below the point.
+/// Length, height, and how often an error of the profile may count: at each
+/// support in the ratio of the levers, and once at the ground below the point.
 void Measure(Machine& read) {
   double front_sum = 1;  // of the ratios at the front support
   double offset = 0;     // of the unit's front behind the machine's

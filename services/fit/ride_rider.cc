@@ -16,7 +16,8 @@ Range operator*(Range a, Range b) {
 Range operator+(Range a, Range b) { return {a.lo + b.lo, a.hi + b.hi}; }
 Range operator-(Range a, Range b) { return {a.lo - b.hi, a.hi - b.lo}; }
 Range One() { return {1, 1}; }
-/// 1 / a for what is known to be positive; a wide range that does not show it has no bound.
+/// 1 / a for what is known to be positive; a wide range that does not show it
+/// has no bound.
 Range Inverse(Range a) { return {1 / a.hi, a.lo > 1e-3 ? 1 / a.lo : 1e9}; }
 Range Around(double a, double b, double more) {
   return {std::min(a, b) - more, std::max(a, b) + more};
@@ -29,16 +30,17 @@ Rider::Height Rider::SupportAt(const Support& support, double x, Stance& stance)
   for (int i = 0; i < support.axles; ++i) {
     const size_t axle = static_cast<size_t>(support.first_axle + i);
     const Axle& wheel = machine_.axles[axle];
-    const WheelContact contact = ground_.WheelAt(x + wheel.ahead, wheel.radius, hints_[axle]);
-    stance.wheels[axle] = contact;
+    WheelContact& contact = stance.wheels[axle];
+    ground_.WheelAt(x + wheel.ahead, wheel.radius, contact);
     sum.z += contact.centre_z;
     sum.slope += contact.slope;
   }
   return {sum.z / support.axles, sum.slope / support.axles};
 }
 
-/// Where the rear support stands: on the ground, at its distance from the front one. Newton's
-/// method between bounds that always hold the answer; from where it ran last time.
+/// Where the rear support stands: on the ground, at its distance from the front
+/// one. Newton's method between bounds that always hold the answer; from where
+/// it ran last time.
 BodyPoint Rider::SolveRear(size_t body_index, BodyPoint front, Stance& stance) {
   const Body& body = machine_.bodies[body_index];
   double lo = front.x - body.apart;
@@ -83,7 +85,8 @@ void Rider::Stand(const Phase& phase, double at, Stance& stance) {
   stance.frames.resize(machine_.bodies.size());
   if (!machine_.track) return StandOnWheels(at, stance);
   if (phase.tips) return Tip(phase, at, stance);
-  // At the end of a phase the mass is not yet over the point that it may tip at.
+  // At the end of a phase the mass is not yet over the point that it may tip
+  // at.
   LieOnTrack(at, at < phase.to ? Edge::kBehind : Edge::kBefore, stance);
 }
 
@@ -102,7 +105,7 @@ void Rider::StandOnWheels(double lead_x, Stance& stance) {
     const double rise = front.z - rear.z;
     const double body_run = body.front.at.x - body.rear.at.x;
     const double body_rise = body.front.at.z - body.rear.at.z;
-    const double scale = 1 / std::hypot(run, rise) / body.apart;
+    const double scale = 1 / (std::sqrt(run * run + rise * rise) * body.apart);
     Frame& frame = stance.frames[i];
     frame.cos = (run * body_run + rise * body_rise) * scale;
     frame.sin = (rise * body_run - run * body_rise) * scale;
@@ -111,6 +114,17 @@ void Rider::StandOnWheels(double lead_x, Stance& stance) {
     stance.support_slope[i] = rise / run;
     stance.support_run[i] = run;
   }
+}
+
+/// Whether all wheels rolled on one straight piece from a to b: then everything
+/// moves along it.
+bool Rider::OnOneSlope(const Stance& a, const Stance& b) {
+  const int key = a.wheels[0].key;
+  if (key % 2 == 0) return false;
+  for (size_t i = 0; i < a.wheels.size(); ++i) {
+    if (a.wheels[i].key != key || b.wheels[i].key != key) return false;
+  }
+  return true;
 }
 
 Range Rider::SlopesUnder(const Support& support, const Stance& a, const Stance& b) const {
@@ -122,14 +136,16 @@ Range Rider::SlopesUnder(const Support& support, const Stance& a, const Stance& 
   return {sum.lo / support.axles, sum.hi / support.axles};
 }
 
-/// A body whose front support moves at (vx, vz) and whose rear support follows a path of slope m
-/// turns at ω = (vz − m·vx) / ((1 + p·m)·X), where p is the slope and X the run from rear to front:
-/// from (vx − w) + p·(vz − w·m) = 0 for the rear's speed w. A point (dx, dz) from the front support
-/// moves at (vx − ω·dz, vz + ω·dx).
+/// A body whose front support moves at (vx, vz) and whose rear support follows
+/// a path of slope m turns at ω = (vz − m·vx) / ((1 + p·m)·X), where p is the
+/// slope and X the run from rear to front: from (vx − w) + p·(vz − w·m) = 0 for
+/// the rear's speed w. A point (dx, dz) from the front support moves at (vx −
+/// ω·dz, vz + ω·dx).
 ///
-/// A gap whose rate stays within a range of width r over a length l is nowhere more than r·l/4
-/// below the line through its ends. The widths come from intervals; what the body itself turns
-/// within l adds terms with ω·l, which are bounded by 1.5·ω·l² + ω²·l²·reach.
+/// A gap whose rate stays within a range of width r over a length l is nowhere
+/// more than r·l/4 below the line through its ends. The widths come from
+/// intervals; what the body itself turns within l adds terms with ω·l, which
+/// are bounded by 1.5·ω·l² + ω²·l²·reach.
 void Rider::MotionBetween(const Phase& phase, const Stance& a, const Stance& b,
                           std::vector<Motion>& motions) {
   motions.resize(machine_.bodies.size());
@@ -138,6 +154,10 @@ void Rider::MotionBetween(const Phase& phase, const Stance& a, const Stance& b,
     return;
   }
   const double length = b.lead_x - a.lead_x;
+  if (OnOneSlope(a, b)) {
+    for (Motion& motion : motions) motion = {.drop = 0, .travel = length, .forward = true};
+    return;
+  }
   Range vx = One();
   Range vz = SlopesUnder(machine_.bodies[0].front, a, b);
   for (size_t i = 0; i < machine_.bodies.size(); ++i) {

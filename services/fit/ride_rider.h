@@ -1,7 +1,8 @@
-// A machine that stands on the ground of a lane: its units' poses for one position, and how fast
-// its points may move between two positions. Private to the ride.
+// A machine that stands on the ground of a lane: its units' poses for one
+// position, and how fast its points may move between two positions. Private to
+// the ride.
 //
-// Threads: one rider, one thread; it remembers where its wheels were last.
+// Threads: one rider, one thread; it remembers how it stood last.
 #pragma once
 
 #include <optional>
@@ -12,13 +13,15 @@
 
 namespace chockwise::fit::riding {
 
-/// A point of a unit: x forward of its foremost point (so 0 or less), z above level ground.
+/// A point of a unit: x forward of its foremost point (so 0 or less), z above
+/// level ground.
 struct BodyPoint {
   double x = 0;
   double z = 0;
 };
 
-/// Where a unit's body frame lies: its origin, and the cosine and sine of its pitch.
+/// Where a unit's body frame lies: its origin, and the cosine and sine of its
+/// pitch.
 struct Frame {
   double x = 0;
   double z = 0;
@@ -69,8 +72,9 @@ struct Machine {
 /// The machine's numbers; or the first input that is out of its domain. Law 2.
 Outcome<Machine> ReadMachine(const RidingMachine& machine, const LaneProfile& lane);
 
-/// A stretch of the ride in which the machine moves without a jump: it rolls, or a track tips over
-/// a point of the ground. `from` and `to` are where the lead is, or how far it has turned.
+/// A stretch of the ride in which the machine moves without a jump: it rolls,
+/// or a track tips over a point of the ground. `from` and `to` are where the
+/// lead is, or how far it has turned.
 struct Phase {
   double from = 0;
   double to = 0;
@@ -109,7 +113,8 @@ struct Stance {
 
 /// Bounds on how a body's points move between two stances of one phase.
 struct Motion {
-  double drop = 0;      // at most so far below the lower of the two end gaps, ground's breaks apart
+  double drop = 0;      // at most so far below the lower of the two end gaps,
+                        // ground's breaks apart
   double travel = 0;    // no point moves further along than this
   bool forward = true;  // every point moves forward only
 };
@@ -117,7 +122,6 @@ struct Motion {
 class Rider {
  public:
   Rider(const Machine& machine, const Ground& walked) : machine_(machine), ground_(walked) {
-    hints_.resize(machine.axles.size() + 1);
     for (const Body& body : machine.bodies) {
       last_run_.push_back(body.front.at.x - body.rear.at.x);
     }
@@ -128,7 +132,8 @@ class Rider {
   std::vector<Phase> PhasesBetween(double from_x, double to_x);
   void Stand(const Phase& phase, double at, Stance& stance);
 
-  /// For each body, bounds that hold between `a` and `b`, where b is further in the phase.
+  /// For each body, bounds that hold between `a` and `b`, where b is further in
+  /// the phase.
   void MotionBetween(const Phase& phase, const Stance& a, const Stance& b,
                      std::vector<Motion>& motions);
 
@@ -144,12 +149,13 @@ class Rider {
   void LieOnTrack(double lead_x, Edge edge, Stance& stance);
   void AddTipping(int point, std::vector<Phase>& phases);
   static void Tip(const Phase& phase, double at, Stance& stance);
+  static bool OnOneSlope(const Stance& a, const Stance& b);
   Range SlopesUnder(const Support& support, const Stance& a, const Stance& b) const;
   Motion TrackMotion(const Phase& phase, const Stance& a, const Stance& b) const;
 
   const Machine& machine_;
   const Ground& ground_;
-  std::vector<int> hints_;        // one an axle; the last one for the track
+  int track_hint_ = 0;
   std::vector<double> last_run_;  // of each body, from the rear support to the front one
   struct HullPoint {
     BodyPoint at;

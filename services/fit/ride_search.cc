@@ -35,16 +35,20 @@ void Search::Place(const Phase& phase, double at_phase, Placed& placed) {
   const size_t bodies = rider_.machine().bodies.size();
   placed.outline.resize(first_.back());
   placed.nearest.resize(bodies);
+  placed.reach.resize(bodies);
   for (size_t body = 0; body < bodies; ++body) {
     const Frame& frame = placed.stance.frames[body];
     Foot* foot = &placed.outline[first_[body]];
+    Range reach;
     for (const BodyPoint& point : Outline(body)) {
       const BodyPoint at = frame.At(point);
       foot->x = at.x;
       foot->z = at.z;
       foot->piece = bare_.PieceAt(at.x, foot->piece);
+      reach.Take(at.x);
       ++foot;
     }
+    placed.reach[body] = reach;
     placed.nearest[body] = NearestOf(placed, body, 0);
     const Nearest& nearest = placed.nearest[body];
     if (nearest.gap < least_.gap) {
@@ -58,8 +62,9 @@ void Search::Place(const Phase& phase, double at_phase, Placed& placed) {
   }
 }
 
-/// The least gap of one body to the strip, widened on both sides. The gap between two chains of
-/// straight pieces is least at a point of one of them or at an end of the strip.
+/// The least gap of one body to the strip, widened on both sides. The gap
+/// between two chains of straight pieces is least at a point of one of them or
+/// at an end of the strip.
 Search::Nearest Search::NearestOf(const Placed& placed, size_t body, double widening) const {
   const double lo = passed_.from - kWideningM - widening;
   const double hi = passed_.to + kWideningM + widening;
@@ -67,6 +72,7 @@ Search::Nearest Search::NearestOf(const Placed& placed, size_t body, double wide
   const std::vector<BodyPoint>& points = Outline(body);
   const Foot* feet = &placed.outline[first_[body]];
   Nearest nearest;
+  if (placed.reach[body].hi < lo || placed.reach[body].lo > hi) return nearest;
   const auto consider = [&](double x, double z, double ground, double body_x) {
     const double gap = sign * (z - ground - passed_.height);
     if (gap < nearest.gap) nearest = {gap, x, body_x};
@@ -97,9 +103,10 @@ Search::Nearest Search::NearestOf(const Placed& placed, size_t body, double wide
   return nearest;
 }
 
-/// By how much the slope of the ground turns toward the machine under any one point of the outline
-/// and about the ends of the strip: down on the way under a bottom (a crest), up over a top (a
-/// sag). A turn away lets a gap only stay above the line through its ends.
+/// By how much the slope of the ground turns toward the machine under any one
+/// point of the outline and about the ends of the strip: down on the way under
+/// a bottom (a crest), up over a top (a sag). A turn away lets a gap only stay
+/// above the line through its ends.
 double Search::BreaksPassed(const Placed& a, const Placed& b, size_t body,
                             const Motion& motion) const {
   const Turn turn = passed_.side == Passed::Side::kBottom ? Turn::kDown : Turn::kUp;
@@ -130,11 +137,12 @@ double Search::BreaksPassed(const Placed& a, const Placed& b, size_t body,
 
 /// What no gap between `a` and `b` falls below.
 ///
-/// A point of the outline that is within the strip somewhere between them is within the widened
-/// strip at both, and its gap stays above the lower of the two but for the motion's drop. A break
-/// of the ground under it counts with a quarter of its travel; a point of the ground under a
-/// straight piece of the outline is counted with the outline's next corner, which it may be short
-/// of by the travel: together 1.25.
+/// A point of the outline that is within the strip somewhere between them is
+/// within the widened strip at both, and its gap stays above the lower of the
+/// two but for the motion's drop. A break of the ground under it counts with a
+/// quarter of its travel; a point of the ground under a straight piece of the
+/// outline is counted with the outline's next corner, which it may be short of
+/// by the travel: together 1.25.
 double Search::LowerBound(const Phase& phase, const Placed& a, const Placed& b) {
   rider_.MotionBetween(phase, a.stance, b.stance, motions_);
   double bound = kNoGap;

@@ -1,5 +1,6 @@
-// Finds the least gap between a riding machine and one strip over or under it, with a bound on
-// what lies between the positions that were tried. Private to the ride.
+// Finds the least gap between a riding machine and one strip over or under it,
+// with a bound on what lies between the positions that were tried. Private to
+// the ride.
 //
 // Threads: one search, one thread.
 #pragma once
@@ -13,7 +14,8 @@ namespace chockwise::fit::riding {
 
 inline constexpr double kNoGap = std::numeric_limits<double>::infinity();
 
-/// What the machine passes: over its top, or under its bottom at a height above the bare ground.
+/// What the machine passes: over its top, or under its bottom at a height above
+/// the bare ground.
 struct Passed {
   enum class Side { kTop, kBottom };
   Side side = Side::kBottom;
@@ -54,6 +56,7 @@ class Search {
     Stance stance;
     std::vector<Foot> outline;
     std::vector<Nearest> nearest;  // of each body, without widening
+    std::vector<Range> reach;      // of each body, along the lane
   };
 
   void Place(const Phase& phase, double at, Placed& placed);

@@ -1,5 +1,5 @@
-// A tracked machine on the ground: it lies on the two highest points beside its centre of mass, and
-// tips over a point of the ground as the mass passes it.
+// A tracked machine on the ground: it lies on the two highest points beside its
+// centre of mass, and tips over a point of the ground as the mass passes it.
 
 #include <algorithm>
 #include <cmath>
@@ -8,8 +8,9 @@
 
 namespace chockwise::fit::riding {
 
-/// The line of the track is the edge, over the centre of mass, of the hull of the ground under the
-/// track. Which ground that is depends on the pitch, in second order: iterated until it stands.
+/// The line of the track is the edge, over the centre of mass, of the hull of
+/// the ground under the track. Which ground that is depends on the pitch, in
+/// second order: iterated until it stands.
 void Rider::LieOnTrack(double lead_x, Edge over, Stance& stance) {
   const Track& track = *machine_.track;
   const auto add = [this](HullPoint point) {
@@ -30,8 +31,8 @@ void Rider::LieOnTrack(double lead_x, Edge over, Stance& stance) {
     foot_x = lead_x + track.centre_of_mass.z * slope * cos;
     const double from = foot_x - track.behind * cos;
     const double to = foot_x + track.ahead * cos;
-    int& hint = hints_.back();
-    hint = ground_.PieceAt(from, hint);
+    track_hint_ = ground_.PieceAt(from, track_hint_);
+    const int hint = track_hint_;
     hull_.clear();
     add({{from, ground_.HeightAt(from, hint)}, {from, true, hint}});
     int piece = hint;
@@ -62,8 +63,9 @@ void Rider::LieOnTrack(double lead_x, Edge over, Stance& stance) {
   frame.z = stance.track_height + slope * (foot_x - lead_x) - frame.sin * track.centre_of_mass.x;
 }
 
-/// Where the mass passes a point that the track lies on, the machine turns about it: forwards from
-/// the line behind to the line ahead, and in reverse the other way, about another point of its own.
+/// Where the mass passes a point that the track lies on, the machine turns
+/// about it: forwards from the line behind to the line ahead, and in reverse
+/// the other way, about another point of its own.
 void Rider::AddTipping(int point, std::vector<Phase>& phases) {
   const BodyPoint pivot = {ground_.x(point), ground_.z(point)};
   Stance before;
@@ -102,15 +104,18 @@ void Rider::Tip(const Phase& phase, double at, Stance& stance) {
   stance.track_height = phase.pivot.z;
 }
 
-/// Tipping by an angle t moves a point at distance r by no more than r·t, and its gap over ground
-/// of slope m, |m| <= 0.5, has a second derivative within 1.5·r: 1.5·r·t²/8 below the chord.
+/// Tipping by an angle t moves a point at distance r by no more than r·t, and
+/// its gap over ground of slope m, |m| <= 0.5, has a second derivative
+/// within 1.5·r: 1.5·r·t²/8 below the chord.
 ///
-/// Lying, the track turns at ω = (m − n)·a/((1 + σ·m)·X) for the slopes m ahead and n behind on
-/// which its contacts move, X apart: for an end the ground's, for a point of the ground the
-/// track's own slope σ, as the track slides over it. Over two points it does not turn. With the
-/// contacts unchanged, ω changes over a length l by no more than 4·ω·l/X, and the rates of gaps
-/// with it and with ω·l itself. Where a contact changes, one of the two is an end, at least the
-/// nearer end's distance d from the mass: |ω| <= 2·D/d with D the range of slopes under the track.
+/// Lying, the track turns at ω = (m − n)·a/((1 + σ·m)·X) for the slopes m ahead
+/// and n behind on which its contacts move, X apart: for an end the ground's,
+/// for a point of the ground the track's own slope σ, as the track slides over
+/// it. Over two points it does not turn. With the contacts unchanged, ω changes
+/// over a length l by no more than 4·ω·l/X, and the rates of gaps with it and
+/// with ω·l itself. Where a contact changes, one of the two is an end, at least
+/// the nearer end's distance d from the mass: |ω| <= 2·D/d with D the range of
+/// slopes under the track.
 Motion Rider::TrackMotion(const Phase& phase, const Stance& a, const Stance& b) const {
   const Track& track = *machine_.track;
   const double reach = machine_.bodies[0].reach + track.centre_of_mass.z;
@@ -133,7 +138,7 @@ Motion Rider::TrackMotion(const Phase& phase, const Stance& a, const Stance& b) 
   } else {
     const double ends = std::min(track.ahead, track.behind);
     Range slopes = ground_.SlopesOver(a.lead_x - track.behind - reach,
-                                      b.lead_x + track.ahead + reach, hints_.back());
+                                      b.lead_x + track.ahead + reach, track_hint_);
     slopes.Take(a.track_slope);
     slopes.Take(b.track_slope);
     turn = 2 * slopes.Width() / ends;
