@@ -194,6 +194,8 @@ void SlowRide::StandOnTracks(Real lead) {
       }
     }
     height = highest;
+    stands_ = highest > -1e29L;
+    if (!stands_) return;  // on the edge of a sill it tips off its track: no place to compare
     if (std::abs(slope - before) < 1e-18L) break;
   }
   Placed& placed = placed_[0];
@@ -211,6 +213,7 @@ SlowRide::Spot SlowRide::World(size_t unit, Real behind, Real height) const {
 
 Real SlowRide::OverAt(size_t overhead, Real lead) {
   Stand(lead);
+  if (!stands_) return 1e9L;
   const Overhead& over = lane_.overheads[overhead];
   std::vector<Real> places = {M(over.from), M(over.to)};
   for (const Spot& spot : bare_) {
@@ -238,6 +241,7 @@ Real SlowRide::OverAt(size_t overhead, Real lead) {
 
 Real SlowRide::BelowAt(Real lead) {
   Stand(lead);
+  if (!stands_) return 1e9L;
   // Sills stand upright under a belly, whatever the running gear meets of them.
   const auto highest_at = [&](Real x) {
     Real up = 0;

@@ -55,6 +55,7 @@ class SlowRide {
   std::vector<Spot> walked_;
   std::vector<Placed> placed_;
   long double length_ = 0;
+  bool stands_ = true;  // a track's mass is over what it touches
 };
 
 }  // namespace chockwise::fit
