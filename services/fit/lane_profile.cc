@@ -65,9 +65,9 @@ std::optional<Unusable> CheckSills(const LaneProfile& lane) {
   std::ranges::sort(sorted, [](const LaneSill* a, const LaneSill* b) { return a->from < b->from; });
   for (size_t i = 1; i < sorted.size(); ++i) {
     const Metres apart = sorted[i]->from - sorted[i - 1]->to;
-    if (apart < std::max(sorted[i]->height, sorted[i - 1]->height)) {
+    if (apart < 4 * std::max(sorted[i]->height, sorted[i - 1]->height)) {
       return Unusable{sorted[i]->id + " from", Shown(sorted[i]->from),
-                      fmt::format("apart from {} by the height of the higher one, or one sill",
+                      fmt::format("apart from {} by four times the higher one, or one sill",
                                   sorted[i - 1]->id)};
     }
   }

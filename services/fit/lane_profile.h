@@ -46,7 +46,7 @@ struct Overhead {
 
 struct LaneProfile {
   std::vector<ProfilePoint> ground = {};
-  std::vector<LaneSill> sills = {};  // apart by at least the higher one's height; any order
+  std::vector<LaneSill> sills = {};  // apart by four times the higher one; any order
   std::vector<Overhead> overheads = {};
 };
 

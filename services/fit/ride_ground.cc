@@ -192,19 +192,19 @@ Lane SeenForwards(const LaneProfile& profile) {
     lane.x.push_back(x);
     lane.z.push_back(z);
   };
-  // A metre more at each end, so that a sill that lies there has ground before
+  // Two metres more at each end, so that a sill that lies there has ground before
   // and behind it.
   const size_t last = profile.ground.size() - 1;
   const auto grade = [&profile](size_t i) {
     return (profile.ground[i + 1].elevation - profile.ground[i].elevation) /
            (profile.ground[i + 1].along - profile.ground[i].along);
   };
-  add(profile.ground[0].along.metres() - 1, profile.ground[0].elevation.metres() - grade(0));
+  add(profile.ground[0].along.metres() - 2, profile.ground[0].elevation.metres() - 2 * grade(0));
   for (const ProfilePoint& point : profile.ground) {
     add(point.along.metres(), point.elevation.metres());
   }
-  add(profile.ground[last].along.metres() + 1,
-      profile.ground[last].elevation.metres() + grade(last - 1));
+  add(profile.ground[last].along.metres() + 2,
+      profile.ground[last].elevation.metres() + 2 * grade(last - 1));
   for (size_t i = 0; i < profile.sills.size(); ++i) {
     const LaneSill& sill = profile.sills[i];
     lane.sills.push_back({sill.from.metres(), sill.to.metres(), sill.height.metres(), i});
@@ -231,8 +231,7 @@ Lane SeenBackwards(const LaneProfile& profile) {
 
 Ground BareGround(const Lane& lane) { return Ground(lane.x, lane.z); }
 Ground GroundForWheels(const Lane& lane) { return WithSills(lane, 0); }
-// Neighbours are apart by at least a height, so half of it never meets the
-// other's side.
-Ground GroundForTracks(const Lane& lane) { return WithSills(lane, 0.5); }
+// Neighbours are apart by at least four heights, so their sides never meet.
+Ground GroundForTracks(const Lane& lane) { return WithSills(lane, 2); }
 
 }  // namespace chockwise::fit::riding

@@ -126,8 +126,8 @@ Lane SeenBackwards(const LaneProfile& profile);
 Ground BareGround(const Lane& lane);
 /// Sills with upright sides, for wheels that have a radius.
 Ground GroundForWheels(const Lane& lane);
-/// Sills with sides of 2 in 1 outside them: the end of a track is raised and
-/// climbs a sill over a length of about half its height.
+/// Sills with sides of 1 in 2 outside them: the end of a track is raised and round (a wheel of 0.4
+/// m climbs 0.1 m over 0.26 m), and climbs a sill over a length of about twice its height.
 Ground GroundForTracks(const Lane& lane);
 
 }  // namespace chockwise::fit::riding

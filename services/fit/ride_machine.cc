@@ -177,6 +177,37 @@ Problem CheckClimb(const RidingUnit& unit, const Body& body, const Machine& read
   return std::nullopt;
 }
 
+/// A short track with a high mass: turning moves the mass back, which turns it more. The gain of
+/// that is the mass's height times the turn for each metre; where it may reach 0.7 (0.2 on a sill's
+/// edge, where it grows as the mass comes nearer), the machine may rear up and is refused.
+Problem CheckTrackClimb(const RidingUnit& unit, const Track& track, const LaneProfile& lane) {
+  const double high = track.centre_of_mass.z;
+  const double reach = std::min(track.ahead, track.behind);
+  double down = 0;
+  double up = 0;
+  for (size_t i = 1; i < lane.ground.size(); ++i) {
+    const ProfilePoint& a = lane.ground[i - 1];
+    const ProfilePoint& b = lane.ground[i];
+    const double slope = (b.elevation - a.elevation) / (b.along - a.along);
+    down = std::min(down, slope);
+    up = std::max(up, slope);
+  }
+  if (high * (up - down) > 0.7 * reach) {
+    return Unusable{"profile", fmt::format("is too broken for the tracks of {}", unit.id),
+                    "a flatter lane, longer tracks or a lower centre of mass"};
+  }
+  const double steepest = std::max(up, -down);
+  for (const LaneSill& sill : lane.sills) {
+    const double height = sill.height.metres();
+    const double left = reach - high * (steepest + height / reach);
+    const bool sides = high * (0.5 + 2 * steepest) <= 0.7 * reach;
+    if (sides && left > 0 && high * height <= 0.2 * left * left) continue;
+    return Unusable{sill.id + " height", Shown(sill.height),
+                    fmt::format("a step that the tracks of {} climb without rearing up", unit.id)};
+  }
+  return std::nullopt;
+}
+
 std::vector<BodyPoint> Points(const std::vector<OutlinePoint>& outline) {
   std::vector<BodyPoint> points;
   for (const OutlinePoint& point : outline) {
@@ -284,7 +315,10 @@ Outcome<Machine> ReadMachine(const RidingMachine& machine, const LaneProfile& la
     const Place place = {.first = i == 0, .last = i + 1 == machine.units.size()};
     if (auto problem = CheckUnit(machine, unit, place)) return tl::unexpected(*problem);
     read.bodies.push_back(ReadBody(unit, read));
-    if (unit.tracks) continue;
+    if (unit.tracks) {
+      if (auto problem = CheckTrackClimb(unit, *read.track, lane)) return tl::unexpected(*problem);
+      continue;
+    }
     if (auto problem = CheckClimb(unit, read.bodies.back(), read, lane)) {
       return tl::unexpected(*problem);
     }

@@ -26,7 +26,7 @@ void Rider::LieOnTrack(double lead_x, Edge over, Stance& stance) {
   double slope = last_track_slope_;
   double foot_x = lead_x;
   size_t edge = 1;
-  for (int tries = 0; tries < 30; ++tries) {
+  for (int tries = 0; tries < 200; ++tries) {
     const double cos = 1 / std::sqrt(1 + slope * slope);
     foot_x = lead_x + track.centre_of_mass.z * slope * cos;
     const double from = foot_x - track.behind * cos;
@@ -104,46 +104,51 @@ void Rider::Tip(const Phase& phase, double at, Stance& stance) {
   stance.track_height = phase.pivot.z;
 }
 
-/// Tipping by an angle t moves a point at distance r by no more than r·t, and
-/// its gap over ground of slope m, |m| <= 0.5, has a second derivative
-/// within 1.5·r: 1.5·r·t²/8 below the chord.
+/// Tipping by an angle t moves a point at distance r by no more than r·t, and its gap over ground
+/// of slope m, |m| <= 0.5, has a second derivative within 1.5·r: 1.5·r·t²/8 below the chord.
 ///
-/// Lying, the track turns at ω = (m − n)·a/((1 + σ·m)·X) for the slopes m ahead
-/// and n behind on which its contacts move, X apart: for an end the ground's,
-/// for a point of the ground the track's own slope σ, as the track slides over
-/// it. Over two points it does not turn. With the contacts unchanged, ω changes
-/// over a length l by no more than 4·ω·l/X, and the rates of gaps with it and
-/// with ω·l itself. Where a contact changes, one of the two is an end, at least
-/// the nearer end's distance d from the mass: |ω| <= 2·D/d with D the range of
-/// slopes under the track.
+/// Lying, the track turns at ω = (m − n)·a/((1 + σ·m)·X) for the slopes m ahead and n behind on
+/// which its contacts move, X apart: for an end the ground's, for a point of the ground the
+/// track's own slope σ, as the track slides over it. Over two points it does not turn. The track
+/// moves at a = 1 + h·ω for a mass at height h, which turning moves back; so ω is within
+/// 1.5·D/(X − h·D), D the range of those slopes. With the contacts unchanged, the rates of gaps
+/// change over a length l by no more than ω·l·a·(6·r/(X − h·D) + 8). Where a contact changes, one
+/// of the two is an end, at least the nearer end's distance from the mass away.
 Motion Rider::TrackMotion(const Phase& phase, const Stance& a, const Stance& b) const {
   const Track& track = *machine_.track;
-  const double reach = machine_.bodies[0].reach + track.centre_of_mass.z;
+  const double high = track.centre_of_mass.z;
+  const double reach = machine_.bodies[0].reach + high;
   const double length = b.at - a.at;
   if (phase.tips) {
     return {.drop = 1.5 * reach * length * length / 8, .travel = reach * length, .forward = false};
   }
-  Motion motion;
-  double turn = 0;
-  if (a.behind == b.behind && a.ahead == b.ahead) {
-    Range slopes;
-    for (const Stance* stance : {&a, &b}) {
-      for (const TrackContact& contact : {stance->behind, stance->ahead}) {
-        slopes.Take(contact.end ? ground_.slope(contact.index) : stance->track_slope);
-      }
+  const bool same = a.behind == b.behind && a.ahead == b.ahead;
+  Range slopes;
+  slopes.Take(a.track_slope);
+  slopes.Take(b.track_slope);
+  double apart = std::min(track.ahead, track.behind) * 0.85;  // along, at 58 % of pitch
+  if (same) {
+    for (const TrackContact& contact : {a.behind, a.ahead}) {
+      if (contact.end) slopes.Take(ground_.slope(contact.index));
     }
-    const double apart = std::min(a.ahead.x - a.behind.x, b.ahead.x - b.behind.x);
-    if (a.behind.end || a.ahead.end) turn = 2 * slopes.Width() / apart;
-    motion.drop = length * length * turn * (1.5 * reach / apart + 2);
+    apart = std::min(a.ahead.x - a.behind.x, b.ahead.x - b.behind.x);
   } else {
-    const double ends = std::min(track.ahead, track.behind);
-    Range slopes = ground_.SlopesOver(a.lead_x - track.behind - reach,
-                                      b.lead_x + track.ahead + reach, track_hint_);
-    slopes.Take(a.track_slope);
-    slopes.Take(b.track_slope);
-    turn = 2 * slopes.Width() / ends;
-    motion.drop = length * (slopes.Width() + reach * turn);
+    for (const double end : {-track.behind, track.ahead}) {
+      const BodyPoint point = {track.centre_of_mass.x + end, 0};
+      const double end_a = a.frames[0].At(point).x;
+      const double end_b = b.frames[0].At(point).x;
+      slopes.Take(ground_.SlopesOver(std::min(end_a, end_b) - length,
+                                     std::max(end_a, end_b) + length, track_hint_));
+    }
   }
+  const double spread = slopes.Width();
+  const double left = std::max(apart - high * spread, 1e-9);
+  const bool on_points = same && !a.behind.end && !a.ahead.end;
+  const double turn = on_points ? 0 : 1.5 * spread / left;
+  const double speed = 1 + high * turn;
+  Motion motion;
+  motion.drop = same ? length * length * turn * speed * (1.5 * reach / left + 2)
+                     : length * (spread * speed + reach * turn);
   motion.travel = length * (1 + reach * turn);
   motion.forward = reach * turn < 1;
   return motion;

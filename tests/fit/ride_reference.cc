@@ -29,13 +29,13 @@ SlowRide::SlowRide(const RidingMachine& machine, const LaneProfile& lane)
   for (const Spot& spot : bare_) {
     bool on_a_sill = false;
     for (const LaneSill& sill : lane.sills) {
-      const Real side = tracked ? M(sill.height) / 2 : 0;
+      const Real side = tracked ? 2 * M(sill.height) : 0;
       on_a_sill |= spot.x >= M(sill.from) - side && spot.x <= M(sill.to) + side;
     }
     if (!on_a_sill) walked_.push_back(spot);
   }
   for (const LaneSill& sill : lane.sills) {
-    const Real side = tracked ? M(sill.height) / 2 : 0;
+    const Real side = tracked ? 2 * M(sill.height) : 0;
     const Real from = M(sill.from);
     const Real to = M(sill.to);
     const Real up = M(sill.height);
@@ -170,7 +170,7 @@ void SlowRide::StandOnTracks(Real lead) {
   Real slope = 0;
   Real height = 0;
   Real foot = lead;
-  for (int tries = 0; tries < 40; ++tries) {
+  for (int tries = 0; tries < 200; ++tries) {
     const Real cos = 1 / std::sqrt(1 + slope * slope);
     foot = lead + M(tracks.centre_of_mass_high) * slope * cos;
     const Real from = foot - M(tracks.rear_end - tracks.centre_of_mass) * cos;

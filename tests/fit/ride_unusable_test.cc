@@ -165,6 +165,12 @@ TEST(RideUnusable, Tracks) {
              [](Tracks& t) { t.centre_of_mass_high = Metres(); }),
       tracks("excavator centre of mass height", "tips on a grade",
              [](Tracks& t) { t.centre_of_mass_high = InMetres(4.1); }),
+      Row("sill-1 height", "a step for tracks",
+          [](Asked& a) {
+            a.machine = Excavator();
+            a.machine.units[0].tracks->centre_of_mass_high = InMetres(1.8);
+            a.lane.sills[0].height = InMetres(0.45);
+          }),
       Row("excavator tracks", "and wheels",
           [](Asked& a) {
             a.machine = Excavator();

@@ -28,7 +28,7 @@ class Lane:
         self.sills = lane["sills"]
         walked = list(points)
         for start, end, height in lane["sills"]:
-            side = height / 2 if tracked else 0.0
+            side = 2 * height if tracked else 0.0
             raised = [(x, z + height) for x, z in walked if start < x < end]
             walked = ([p for p in walked if p[0] < start - side]
                       + [(start - side, self.bare(start - side)), (start, self.bare(start) + height)]
@@ -97,7 +97,7 @@ def stand_on_tracks(lane, units, lead):
     tracks = units[0]["tracks"]
     mass_x, mass_z = tracks["mass"]
     slope = height = 0.0
-    for _ in range(60):
+    for _ in range(200):
         c = 1 / math.hypot(1, slope)
         foot = lead + mass_z * slope * c
         ends = [foot + (tracks["rear"] - mass_x) * c, foot + (tracks["front"] - mass_x) * c]
