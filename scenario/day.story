@@ -348,13 +348,13 @@ petra>> stop @wide --cause lost-sight "she went behind the van"
 ines> restart @wide
     -> no: law 5
 dov> restart @wide
-dov> accept-gate @wide door-margins --control "second spotter at the far side, creep speed, yard lead at the door" --reason "it is through the door already"
+dov> accept-gate @wide door-margins --control "second spotter at the far side, creep speed, yard lead at the door" --reason "she stopped half through, mika and I stand at the door"
 crew @wide lead dov
 ines> release @wide
     -> released until blind-corner
 ines> moving @wide --unit EX-301
 ines> held @wide --at blind-corner
-dov> accept-gate @wide door-margins --control "second spotter at the far side, creep speed, yard lead at the door" --reason "it is through the door already"
+# The door lies behind it now: nobody asks about it any more.
 crew @wide
 ines> release @wide
     -> released to the end
