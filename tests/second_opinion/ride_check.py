@@ -15,7 +15,7 @@ from shapely.geometry import LineString, Point
 
 SEED = "20261125"
 COUNT = "2400"
-GAPS_OF = 8  # poses are checked of every ride, gaps of one in so many: they take many poses
+GAPS_OF = 16  # poses are checked of every ride, gaps of one in so many: they take many poses
 TRIED = 8  # places about our tight spot that must not be tighter
 
 
