@@ -2,11 +2,13 @@
 // room.
 #pragma once
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 
 #include "services/fit/answer.h"
 #include "services/survey/readings.h"
+#include "services/survey/survey.h"
 
 namespace chockwise::survey {
 
@@ -32,7 +34,20 @@ inline fit::Input Default(std::string name, std::string value) {
   return {.name = std::move(name), .value = std::move(value), .by = "", .when = std::nullopt};
 }
 
+/// Two parts of an answer may stand on one reading; it is told once.
+inline void AddOnce(std::vector<fit::Input>& inputs, const fit::Input& input) {
+  const auto same = [&](const fit::Input& other) { return other.name == input.name; };
+  if (std::ranges::none_of(inputs, same)) inputs.push_back(input);
+}
+
 /// The machine of the register, or why there is none.
 Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::MachineId& id);
+
+/// The machine and its way, or why there is none.
+struct Laid {
+  const yard::Machine* machine;
+  yard::Route route;
+};
+Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip);
 
 }  // namespace chockwise::survey

@@ -16,25 +16,6 @@ namespace {
 /// with a laser or a string. Default: the safety lead's to set.
 constexpr fit::Metres kProfileError = fit::Inches(0.25);
 
-struct Laid {
-  const yard::Machine* machine;
-  yard::Route route;
-};
-
-Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
-  const auto machine = MachineOf(asked.yard, trip.machine);
-  if (!machine) return tl::unexpected(machine.error());
-  auto route = asked.yard.FindRoute(trip.from, trip.to);
-  if (!route) {
-    return tl::unexpected(Refusal{
-        .sort = Refusal::Sort::kUnusable,
-        .input = "route",
-        .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()),
-        .right = "name two places that lanes join"});
-  }
-  return Laid{.machine = *machine, .route = std::move(*route)};
-}
-
 struct Ridden {
   RiddenWay way;
   Readings readings;
@@ -84,6 +65,20 @@ Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::Mach
                                 .input = "machine " + id.value(),
                                 .problem = "is not in the register",
                                 .right = "name one of machines.csv"});
+}
+
+Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
+  const auto machine = MachineOf(asked.yard, trip.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  auto route = asked.yard.FindRoute(trip.from, trip.to);
+  if (!route) {
+    return tl::unexpected(Refusal{
+        .sort = Refusal::Sort::kUnusable,
+        .input = "route",
+        .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()),
+        .right = "name two places that lanes join"});
+  }
+  return Laid{.machine = *machine, .route = std::move(*route)};
 }
 
 Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip) {

@@ -18,7 +18,7 @@ using fit::Pounds;
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 47> kQuantities = {{
+const std::array<QuantityRow, 52> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -80,6 +80,12 @@ const std::array<QuantityRow, 47> kQuantities = {{
     {"ambient-level", Subject::kPlace, InDecibels(20), InDecibels(140), "20 dB to 140 dB"},
     {"light-level", Subject::kPlace, InLux(0), InLux(150'000), "0 lx to 150,000 lx"},
     {"eye-height", Subject::kMachine, Feet(2), Feet(30), "2 ft to 30 ft (0.61 m to 9.14 m)"},
+    {"eye-behind-front", Subject::kMachine, Inches(1), Feet(60),
+     "1 in to 60 ft (0.03 m to 18.28 m)"},
+    {"ground-seen-front", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
+    {"ground-seen-left", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
+    {"ground-seen-rear", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
+    {"ground-seen-right", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
     {"perimeter", Subject::kMachine, Feet(4), Feet(500), "4 ft to 500 ft (1.22 m to 152.40 m)"},
     // The ground.
     {"cross-slope", Subject::kPlace, Percent(0), Percent(50), "0 % to 50 %, without a sign"},

@@ -1,0 +1,60 @@
+#include "services/survey/drawing_labels.h"
+
+#include <algorithm>
+#include <array>
+
+namespace chockwise::survey {
+namespace {
+
+/// Of a letter by its height, on the wide side for a sans serif.
+constexpr double kLetterWidth = 0.6;
+
+}  // namespace
+
+void Labels::Keep(const Sheet::Round& mark) {
+  taken_.push_back({.left = mark.middle.x_m - mark.radius_px,
+                    .top = mark.middle.y_m - mark.radius_px,
+                    .right = mark.middle.x_m + mark.radius_px,
+                    .bottom = mark.middle.y_m + mark.radius_px});
+}
+
+bool Labels::IsFree(const Box& box) const {
+  const bool inside = box.left >= corner_.x_m && box.top >= corner_.y_m &&
+                      box.right <= corner_.x_m + window_.width_px &&
+                      box.bottom <= corner_.y_m + window_.height_px;
+  return inside && std::ranges::none_of(taken_, [&](const Box& other) {
+           return box.left < other.right && other.left < box.right && box.top < other.bottom &&
+                  other.top < box.bottom;
+         });
+}
+
+void Labels::Put(Sheet& sheet, const Thing& thing, std::string_view text,
+                 const Lettering& lettering, Crowded crowded) {
+  const double width = kLetterWidth * lettering.size_px * static_cast<double>(text.size());
+  const double height = lettering.size_px, off = thing.clear_px + 4;
+  const fit::Point at = thing.at;
+  // Lower left corners of the text, the best first: right, left, below, above, and the corners.
+  const std::array<fit::Point, 8> places = {{{at.x_m + off, at.y_m + height / 3},
+                                             {at.x_m - off - width, at.y_m + height / 3},
+                                             {at.x_m - width / 2, at.y_m + off + height},
+                                             {at.x_m - width / 2, at.y_m - off},
+                                             {at.x_m + off, at.y_m - off},
+                                             {at.x_m + off, at.y_m + off + height},
+                                             {at.x_m - off - width, at.y_m - off},
+                                             {at.x_m - off - width, at.y_m + off + height}}};
+  const auto box_at = [&](fit::Point place) {
+    return Box{.left = place.x_m,
+               .top = place.y_m - height,
+               .right = place.x_m + width,
+               .bottom = place.y_m + height / 4};
+  };
+  const auto free =
+      std::ranges::find_if(places, [&](fit::Point place) { return IsFree(box_at(place)); });
+  if (free == places.end() && crowded == Crowded::kLeaveOut) return;
+  const fit::Point place = free == places.end() ? places.front() : *free;
+  taken_.push_back(box_at(place));
+  sheet.Text(place, text,
+             {.size_px = lettering.size_px, .anchor = Anchor::kStart, .weight = lettering.weight});
+}
+
+}  // namespace chockwise::survey

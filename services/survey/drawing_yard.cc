@@ -1,0 +1,227 @@
+// What the drawings show, taken from the yard and the computations.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+
+#include "services/survey/answers.h"
+#include "services/survey/drawing.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Metres;
+
+std::string DateOf(fit::Instant instant) {
+  using namespace std::chrono;
+  const year_month_day date{floor<days>(sys_time<microseconds>(microseconds(instant.micros())))};
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+}
+
+Titles TitlesOf(const Asked& asked, const Trip& trip, std::string line) {
+  const yard::Machine* machine = asked.yard.FindMachine(trip.machine.value());
+  const std::string attachment =
+      machine == nullptr || machine->attachment.empty() ? "" : " with " + machine->attachment;
+  return {.title = fmt::format("{}{} from {} to {}", trip.machine.value(), attachment,
+                               trip.from.value(), trip.to.value()),
+          .line = std::move(line),
+          .asked_on = DateOf(asked.when.now)};
+}
+
+std::vector<fit::Ring> UnitsAt(const fit::Driven& driven, size_t step) {
+  std::vector<fit::Ring> rings;
+  for (const fit::UnitMotion& unit : driven.units) {
+    const fit::Pose pose = PoseOf(unit.frames[step]);
+    for (const fit::BodyBox& box : unit.boxes) {
+      const double ahead = box.ahead.metres(), behind = -box.behind.metres();
+      const double left = box.left.metres(), right = -box.right.metres();
+      rings.push_back({FromPose(pose, ahead, left), FromPose(pose, ahead, right),
+                       FromPose(pose, behind, right), FromPose(pose, behind, left)});
+    }
+  }
+  return rings;
+}
+
+fit::Point OnLane(const fit::Line& line, double along_m) {
+  for (size_t i = 1; i < line.size(); ++i) {
+    const fit::Point step = line[i] - line[i - 1];
+    const double length_m = fit::LengthM(step);
+    if (along_m <= length_m || i + 1 == line.size())
+      return line[i - 1] + std::clamp(along_m / std::max(length_m, 1e-9), 0.0, 1.0) * step;
+    along_m -= length_m;
+  }
+  return line.empty() ? fit::Point() : line.front();
+}
+
+void AddMap(const yard::Yard& yard, PlanDrawing& plan) {
+  const yard::Plane plane = PlaneOf(yard);
+  const auto line_of = [&](const yard::Lane& lane) {
+    fit::Line line;
+    for (const yard::Position& position : lane.line) line.push_back(OnPlane(plane, position));
+    return line;
+  };
+  for (const auto& [id, lane] : yard.lanes) plan.lanes.push_back(line_of(lane));
+  for (const auto& [id, place] : yard.places)
+    plan.places.push_back({.name = id.value(), .at = OnPlane(plane, place.position)});
+  for (const auto& [id, hold] : yard.hold_points) {
+    const auto lane = yard.lanes.find(hold.lane);
+    if (lane == yard.lanes.end()) continue;
+    plan.hold_points.push_back(
+        {.name = id.value(), .at = OnLane(line_of(lane->second), hold.along.metres())});
+  }
+}
+
+std::string SpareOrShort(Metres margin, fit::UnitSystem units) {
+  if (margin < Metres()) return Text(-margin, units, fit::Rounding::kUp) + " short";
+  return Text(margin, units, fit::Rounding::kDown) + " to spare";
+}
+
+std::string GapText(const fit::TightSpot& spot, const fit::RideAllowances& allow, Look look,
+                    fit::UnitSystem units) {
+  const bool above = look == Look::kAbove;
+  return fmt::format("gap {}, less {} {}", Text(spot.gap, units, fit::Rounding::kDown),
+                     Text(above ? allow.bounce : allow.needed_clearance, units, fit::Rounding::kUp),
+                     above ? "of bounce" : "asked for");
+}
+
+/// Ground and the sills that stand on it, as far as the drawing can show.
+fit::Line GroundOf(const fit::LaneProfile& profile) {
+  const auto elevation_m = [&](double along_m) {
+    const auto& ground = profile.ground;
+    size_t i = 1;
+    while (i + 1 < ground.size() && ground[i].along.metres() < along_m) ++i;
+    const double run_m = (ground[i].along - ground[i - 1].along).metres();
+    const double share = (along_m - ground[i - 1].along.metres()) / run_m;
+    return ground[i - 1].elevation.metres() +
+           share * (ground[i].elevation - ground[i - 1].elevation).metres();
+  };
+  fit::Line line;
+  constexpr double kBeyondM = 30;  // it goes on at its last grade
+  const double from_m = profile.ground.front().along.metres() - kBeyondM;
+  const double to_m = profile.ground.back().along.metres() + kBeyondM;
+  std::vector<double> stations_m = {from_m, to_m};
+  for (const fit::ProfilePoint& point : profile.ground) stations_m.push_back(point.along.metres());
+  std::ranges::sort(stations_m);
+  for (const double station_m : stations_m) line.push_back({station_m, elevation_m(station_m)});
+  for (const fit::LaneSill& sill : profile.sills) {
+    const double sill_from_m = sill.from.metres(), sill_to_m = sill.to.metres();
+    const double high_m = sill.height.metres();
+    std::erase_if(
+        line, [&](fit::Point point) { return point.x_m >= sill_from_m && point.x_m <= sill_to_m; });
+    const auto after =
+        std::ranges::find_if(line, [&](fit::Point point) { return point.x_m > sill_to_m; });
+    line.insert(after, {{sill_from_m, elevation_m(sill_from_m)},
+                        {sill_from_m, elevation_m(sill_from_m) + high_m},
+                        {sill_to_m, elevation_m(sill_to_m) + high_m},
+                        {sill_to_m, elevation_m(sill_to_m)}});
+  }
+  return line;
+}
+
+double HighestUnder(const fit::Line& ground, double along_m) {
+  double highest_m = -1e9;
+  for (size_t i = 1; i < ground.size(); ++i) {
+    const fit::Point a = ground[i - 1], b = ground[i];
+    if (along_m < a.x_m || along_m > b.x_m) continue;
+    const double run_m = b.x_m - a.x_m;
+    highest_m = std::max(highest_m, run_m > 0 ? a.y_m + (along_m - a.x_m) / run_m * (b.y_m - a.y_m)
+                                              : std::max(a.y_m, b.y_m));
+  }
+  return highest_m;
+}
+
+}  // namespace
+
+PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven) {
+  PlanDrawing plan;
+  plan.titles = TitlesOf(asked, trip, fit::DriversLine(driven.swept, asked.units));
+  plan.units = asked.units;
+  AddMap(asked.yard, plan);
+  plan.route = driven.way.middle;
+  plan.doors = driven.way.doors;
+  plan.obstacles = driven.way.obstacles;
+  plan.keep_clear = driven.way.keep_clear;
+  const fit::SweptPath& swept = driven.swept;
+  if (!swept.driven.guide.empty() && !swept.driven.units.empty()) {
+    constexpr Metres kCoarseness = fit::InMetres(0.1);
+    if (const auto ground = fit::SweptGround(swept.driven, kCoarseness))
+      plan.swept = ground->Outlines();
+    plan.at_start = UnitsAt(swept.driven, 0);
+    plan.at_end = UnitsAt(swept.driven, swept.driven.guide.size() - 1);
+  }
+  if (swept.tightest) {
+    const fit::SideMargin& least = swept.margins[*swept.tightest];
+    plan.tight = NamedPoint{.name = SpareOrShort(least.margin, asked.units), .at = least.there};
+  }
+  return plan;
+}
+
+PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const SeenWay& seen) {
+  PlanDrawing plan = PlanOf(asked, trip, seen.driven);
+  plan.titles.line = fit::DriversLine(seen.places, asked.units);
+  const fit::Pose& at_start = seen.poses.front();
+  for (const fit::Point point : fit::BlindRing(seen.zone))
+    plan.blind.push_back(fit::FromPose(at_start, point.x_m, point.y_m));
+  for (const fit::SpotterStand& stand : seen.places.stands) {
+    plan.stands.push_back({.name = fmt::format("{} off the path", Text(stand.off_path, asked.units,
+                                                                       fit::Rounding::kDown)),
+                           .at = stand.at});
+  }
+  return plan;
+}
+
+Outcome<SideDrawing> SideOf(const Asked& asked, const Trip& trip, const RiddenWay& ridden,
+                            Look look) {
+  if (look == Look::kAbove && !ridden.ride.least_overhead) {
+    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnusable,
+                                  .input = "way of " + trip.machine.value(),
+                                  .problem = "has nothing above it",
+                                  .right = "draw the ground below instead"});
+  }
+  const fit::TightSpot& spot =
+      look == Look::kAbove ? ridden.ride.overheads[*ridden.ride.least_overhead] : ridden.ride.below;
+  const auto pose =
+      fit::PoseAt({.machine = ridden.machine, .profile = ridden.way.profile, .allow = ridden.allow},
+                  spot.lead_at);
+  if (!pose) return tl::unexpected(Unusable(pose.error(), trip.machine.value()));
+  SideDrawing side;
+  const std::string where =
+      spot.at.empty() ? Text(spot.along, asked.units, fit::Rounding::kDown) + " along" : spot.at;
+  side.titles = TitlesOf(asked, trip,
+                         fmt::format("{} {}: {}", look == Look::kAbove ? "UNDER" : "OVER", where,
+                                     SpareOrShort(spot.margin, asked.units)));
+  side.units = asked.units;
+  side.ground = GroundOf(ridden.way.profile);
+  side.machine = pose->units;
+  const double along_m = spot.along.metres();
+  for (const fit::Overhead& overhead : ridden.way.profile.overheads) {
+    const double from_m = overhead.from.metres(),
+                 to_m = std::max(overhead.to.metres(), from_m + 0.05);
+    // Sills do not lift the header: its height was taped from the ground beside them.
+    fit::LaneProfile bare;
+    bare.ground = ridden.way.profile.ground;
+    const fit::Line ground = GroundOf(bare);
+    const double high_m = overhead.clear_height.metres();
+    side.overheads.push_back({.name = overhead.id,
+                              .underside = {{from_m, HighestUnder(ground, from_m) + high_m},
+                                            {to_m, HighestUnder(ground, to_m) + high_m}}});
+    if (look == Look::kAbove && overhead.id == spot.at) {
+      const double under_m = HighestUnder(ground, along_m) + high_m;
+      side.gap = {.from = {along_m, under_m},
+                  .to = {along_m, under_m - spot.gap.metres()},
+                  .text = SpareOrShort(spot.margin, asked.units),
+                  .from_what = GapText(spot, ridden.allow, look, asked.units)};
+    }
+  }
+  if (look == Look::kBelow) {
+    const double ground_m = HighestUnder(side.ground, along_m);
+    side.gap = {.from = {along_m, ground_m},
+                .to = {along_m, ground_m + spot.gap.metres()},
+                .text = SpareOrShort(spot.margin, asked.units),
+                .from_what = GapText(spot, ridden.allow, look, asked.units)};
+  }
+  return side;
+}
+
+}  // namespace chockwise::survey

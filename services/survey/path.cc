@@ -1,0 +1,156 @@
+#include "services/survey/path.h"
+
+#include <fmt/format.h>
+
+#include "services/survey/answers.h"
+#include "services/survey/turning.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Metres;
+using fit::Region;
+
+/// How far the map may be off: a line that was traced in a map editor. Common practice.
+constexpr Metres kTraceTolerance = fit::InMetres(0.02);
+
+std::vector<fit::SideObstacle> BesideWay(const Way& way) {
+  std::vector<fit::SideObstacle> beside;
+  for (const DoorOnWay& door : way.doors) {
+    beside.push_back({.id = door.id + " left jamb", .shape = {door.left}});
+    beside.push_back({.id = door.id + " right jamb", .shape = {door.right}});
+  }
+  for (const GroundOnWay& obstacle : way.obstacles) {
+    beside.push_back(
+        {.id = obstacle.id, .kind = fit::SideObstacle::Kind::kGround, .shape = obstacle.ring});
+  }
+  return beside;
+}
+
+struct DrivenWithReadings {
+  DrivenWay way;
+  bool has_upper = false;
+  Readings readings;
+};
+
+Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Driving& driving) {
+  const auto laid = RouteOf(asked, trip);
+  if (!laid) return tl::unexpected(laid.error());
+  Readings readings(asked.yard, asked.when);
+  auto way = LayOut(readings, {.route = laid->route, .from = trip.from});
+  if (!way) return tl::unexpected(way.error());
+  auto machine = Turning(readings, *laid->machine);
+  if (!machine) return tl::unexpected(machine.error());
+  const bool has_upper = machine->upper.has_value();
+  if (driving.upper == Upper::kInLine) machine->upper.reset();
+  auto beside = BesideWay(*way);
+  auto swept = fit::Sweep({.manoeuvre = {.machine = *machine,
+                                         .line = way->middle,
+                                         .travel = driving.travel,
+                                         .trace_tolerance = kTraceTolerance},
+                           .obstacles = beside,
+                           .needed_margin = driving.needed_each_side});
+  if (!swept) return tl::unexpected(Unusable(swept.error(), trip.machine.value()));
+  return DrivenWithReadings{.way = {.way = std::move(*way),
+                                    .machine = std::move(*machine),
+                                    .beside = std::move(beside),
+                                    .swept = std::move(*swept),
+                                    .inputs = readings.inputs()},
+                            .has_upper = has_upper,
+                            .readings = std::move(readings)};
+}
+
+/// The ground under all units at one step.
+Region Footprint(const fit::Driven& driven, size_t step) {
+  std::vector<Region> boxes;
+  for (const fit::UnitMotion& unit : driven.units) {
+    const fit::Pose pose = PoseOf(unit.frames[step]);
+    for (const fit::BodyBox& box : unit.boxes) {
+      const double ahead = box.ahead.metres(), behind = -box.behind.metres();
+      const double left = box.left.metres(), right = -box.right.metres();
+      const auto body = Region::Hull({FromPose(pose, ahead, left), FromPose(pose, ahead, right),
+                                      FromPose(pose, behind, right), FromPose(pose, behind, left)});
+      if (body) boxes.push_back(*body);
+    }
+  }
+  return Region::UnionOf(boxes);
+}
+
+/// How much sooner it must stop to leave the area free; nullopt where it stands in it all the way.
+std::optional<Metres> Sooner(const fit::Driven& driven, const Region& area) {
+  for (size_t step = driven.guide.size(); step-- > 0;) {
+    if (!Footprint(driven, step).Touches(area))
+      return fit::InMetres(driven.along_m.back() - driven.along_m[step]);
+  }
+  return std::nullopt;
+}
+
+Said StandingSaid(const DrivenWay& driven, const Asked& asked) {
+  Said said{.verdict = fit::Verdict::kClear, .line = "LEAVES FREE every marked area"};
+  const fit::Driven& path = driven.swept.driven;
+  const Region standing = Footprint(path, path.guide.size() - 1);
+  std::optional<Metres> least;
+  for (const GroundOnWay& ground : driven.way.keep_clear) {
+    const auto area = Region::From({.outer = ground.ring});
+    if (!area) continue;  // the readers of the map hold every area to a ring that encloses ground
+    const Metres off = standing.DistanceTo(*area).value_or(Metres());
+    if (least && *least <= off) continue;
+    least = off;
+    // A millimetre is nobody's tape: touching counts as standing on it.
+    if (off > fit::Millimetres(1)) {
+      said.line = fmt::format("LEAVES FREE {}: {} off it", ground.id,
+                              Text(off, asked.units, fit::Rounding::kDown));
+      continue;
+    }
+    const auto sooner = Sooner(path, *area);
+    said.verdict = fit::Verdict::kConflict;
+    said.line = sooner ? fmt::format("STOP SHORT of {} by {}", ground.id,
+                                     Text(*sooner, asked.units, fit::Rounding::kUp))
+                       : fmt::format("MOVE OFF {}: it is not left on this way", ground.id);
+  }
+  return said;
+}
+
+}  // namespace
+
+Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& driving) {
+  auto driven = Drive(asked, trip, driving);
+  if (!driven) return tl::unexpected(driven.error());
+  return std::move(driven->way);
+}
+
+Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driving& driving) {
+  const auto driven = Drive(asked, trip, driving);
+  if (!driven) return tl::unexpected(driven.error());
+  const fit::SweptPath& swept = driven->way.swept;
+  fit::Answer answer = AnswerFrom(
+      driven->readings, {.verdict = swept.verdict, .line = fit::DriversLine(swept, asked.units)},
+      fit::kSweptPathSources, fit::kSweptPathAssumptions);
+  answer.inputs.push_back(Default("asked for on each side",
+                                  Text(driving.needed_each_side, asked.units, fit::Rounding::kUp)));
+  if (driven->has_upper) {
+    answer.inputs.push_back(Default(
+        "upper structure", driving.upper == Upper::kInLine ? "in line, locked" : "may slew"));
+  }
+  if (!driven->way.machine.trailers.empty()) {
+    answer.inputs.push_back(
+        Default("most fold of the trailer", Text(kMostFold, asked.units, fit::Rounding::kDown)));
+  }
+  return answer;
+}
+
+Outcome<fit::Answer> StandsClear(const Asked& asked, const Trip& trip, const Driving& driving) {
+  const auto driven = Drive(asked, trip, driving);
+  if (!driven) return tl::unexpected(driven.error());
+  const fit::SweptPath& swept = driven->way.swept;
+  if (swept.driven.shortfall || swept.driven.guide.empty()) {
+    return AnswerFrom(
+        driven->readings,
+        {.verdict = fit::Verdict::kConflict, .line = fit::DriversLine(swept, asked.units)},
+        fit::kSweptPathSources, fit::kSweptPathAssumptions);
+  }
+  return AnswerFrom(driven->readings, StandingSaid(driven->way, asked), kStandingSources,
+                    fit::kSweptPathAssumptions);
+}
+
+}  // namespace chockwise::survey

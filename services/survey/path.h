@@ -1,0 +1,56 @@
+// The way between the jambs and past the walls: what a machine has to spare to each side on a whole
+// trip, and what it leaves free where it comes to stand.
+//
+//   Outcome<fit::Answer> beside = KeepsClear(asked, trip, {.travel = fit::Travel::kReversing});
+//
+// Only what is on the map counts: the jambs of the doors on the way and the obstacles. Parked
+// machines are not on it; the walk around looks for them. Threads: values.
+#pragma once
+
+#include <array>
+#include <string_view>
+
+#include "services/fit/swept_path.h"
+#include "services/survey/survey.h"
+
+namespace chockwise::survey {
+
+/// To each side of a moving machine: common practice.
+inline constexpr fit::Metres kBesideMachine = fit::Inches(12);
+
+/// Whether an excavator's or crane's upper structure stays in line on the way.
+enum class Upper { kInLine, kSlewing };
+
+struct Driving {
+  fit::Travel travel = fit::Travel::kForwards;
+  Upper upper = Upper::kInLine;
+  fit::Metres needed_each_side = kBesideMachine;  // 0 to 100 m
+};
+
+/// The whole trip as it is driven, with what drew it.
+struct DrivenWay {
+  Way way;
+  fit::TurningMachine machine;
+  std::vector<fit::SideObstacle> beside;  // what the margins are of, in their order
+  fit::SweptPath swept;
+  std::vector<fit::Input> inputs;
+};
+Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& driving);
+
+/// "GO THROUGH: 14 in to spare at door-3 left jamb, left side", "TOO TIGHT at ...", "WILL STRIKE
+/// shop-2-wall: 4 in short ...", or what the machine cannot turn.
+Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driving& driving);
+
+/// What the machine covers where the trip ends, against every keep-clear, exit and fire way of the
+/// map: the marked ground stays wholly free.
+///
+/// "LEAVES FREE shop-2-exit: 3 ft 4 in off it", "STOP SHORT of fire-way by 6 ft 2 in". Exact to a
+/// step of the drive (2 in) and rounded up.
+Outcome<fit::Answer> StandsClear(const Asked& asked, const Trip& trip, const Driving& driving);
+
+inline constexpr std::array<std::string_view, 2> kStandingSources = {
+    "29 CFR 1910.37(a)(3): exit routes are free and unobstructed; 1910.36(g)(2): 28 in at least "
+    "(from memory)",
+    "fire ways and keep-clear areas as marked on the yard's map"};
+
+}  // namespace chockwise::survey

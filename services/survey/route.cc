@@ -1,0 +1,230 @@
+#include "services/survey/route.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "services/survey/answers.h"
+#include "services/survey/machines.h"
+#include "services/survey/turning.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Metres;
+
+/// A reading of the yard as a limit: unknown where it is missing, too old or still to come. Law 2.
+template <class Quantity>
+std::optional<Quantity> Known(Readings& readings, const std::string& of, const char* quantity) {
+  const auto value = readings.Of<Quantity>(of, quantity);
+  return value ? std::optional<Quantity>(*value) : std::nullopt;
+}
+
+/// The lesser of two limits; unknown stays unknown.
+template <class Quantity>
+std::optional<Quantity> Lesser(std::optional<Quantity> a, std::optional<Quantity> b) {
+  if (!a || !b) return std::nullopt;
+  return std::min(*a, *b);
+}
+
+/// Without the points at which it goes straight on.
+fit::Line CornersOf(const fit::Line& middle) {
+  constexpr double kStraightRad = 1e-3;
+  fit::Line corners;
+  for (const fit::Point point : middle) {
+    if (corners.size() >= 2) {
+      const fit::Point in = corners.back() - corners[corners.size() - 2];
+      const fit::Point out = point - corners.back();
+      if (std::abs(std::atan2(fit::Cross(in, out), fit::Dot(in, out))) < kStraightRad)
+        corners.pop_back();
+    }
+    corners.push_back(point);
+  }
+  return corners;
+}
+
+/// The radius on which every bend of the lane has room: an arc takes radius x tan(turn / 2) of both
+/// its sides, and two bends share the side between them.
+Metres TightestBend(const fit::Line& middle) {
+  const fit::Line corners = CornersOf(middle);
+  double tightest_m = fit::kNothingThere.metres();
+  double before = 0;  // tan(turn / 2) at the start of the side
+  for (size_t i = 1; i < corners.size(); ++i) {
+    const fit::Point side = corners[i] - corners[i - 1];
+    double after = 0;
+    if (i + 1 < corners.size()) {
+      const fit::Point next = corners[i + 1] - corners[i];
+      after = std::tan(std::abs(std::atan2(fit::Cross(side, next), fit::Dot(side, next))) / 2);
+    }
+    if (before + after > 1e-6)
+      tightest_m = std::min(tightest_m, fit::LengthM(side) / (before + after));
+    before = after;
+  }
+  return fit::InMetres(tightest_m);
+}
+
+class LanesOfYard {
+ public:
+  explicit LanesOfYard(Readings& readings) : readings_(readings), plane_(PlaneOf(readings.yard())) {
+    for (const auto& [id, place] : readings.yard().places) places_.emplace(id, places_.size());
+  }
+
+  size_t places() const { return places_.size(); }
+  std::optional<size_t> Number(const yard::PlaceId& place) const {
+    const auto found = places_.find(place);
+    return found == places_.end() ? std::nullopt : std::optional<size_t>(found->second);
+  }
+
+  std::vector<fit::RouteLane> All() {
+    std::vector<fit::RouteLane> lanes;
+    for (const auto& [id, lane] : readings_.yard().lanes) lanes.push_back(LaneOf(lane));
+    return lanes;
+  }
+
+  fit::RouteLane LaneOf(const yard::Lane& lane) {
+    const std::string& id = lane.id.value();
+    fit::Line middle;
+    for (const yard::Position& position : lane.line) middle.push_back(OnPlane(plane_, position));
+    fit::RouteLane out{.id = id,
+                       .from = places_.at(lane.from),
+                       .to = places_.at(lane.to),
+                       .length = lane.length,
+                       .clear_height = fit::kNothingThere,
+                       .clear_width = Known<Metres>(readings_, id, "width"),
+                       .bend_radius = TightestBend(middle),
+                       .steepest = Known<fit::Grade>(readings_, id, "grade"),
+                       .rated_load = Known<fit::Kilograms>(readings_, id, "rated-mass")};
+    if (lane.one_way) out.ways = fit::RouteLane::Ways::kOneWay;
+    for (const auto& [door_id, door] : readings_.yard().doors) {
+      if (door.lane != lane.id) continue;
+      const std::string& name = door_id.value();
+      out.clear_height = Lesser(out.clear_height, Known<Metres>(readings_, name, "clear-height"));
+      out.clear_width = Lesser(out.clear_width, Known<Metres>(readings_, name, "clear-width"));
+    }
+    for (const auto& [overhead_id, overhead] : readings_.yard().overheads) {
+      if (overhead.lane != lane.id) continue;
+      out.clear_height =
+          Lesser(out.clear_height, Known<Metres>(readings_, overhead_id.value(), "headroom"));
+    }
+    return out;
+  }
+
+ private:
+  Readings& readings_;
+  yard::Plane plane_;
+  std::map<yard::PlaceId, size_t> places_;
+};
+
+Outcome<fit::RouteNeeds> NeedsOf(Readings& readings, const yard::Machine& machine,
+                                 const RouteAsked& limits) {
+  const std::string& id = machine.id.value();
+  const auto tracks = OnTracks(machine);
+  if (!tracks) return tl::unexpected(tracks.error());
+  const auto turning = Turning(readings, machine);
+  if (!turning) return tl::unexpected(turning.error());
+  const auto height = readings.Of<Metres>(id, "carried-height");
+  if (!height) return tl::unexpected(height.error());
+  const auto width = readings.Of<Metres>(id, "carried-width");
+  if (!width) return tl::unexpected(width.error());
+  const auto mass = readings.Of<fit::Kilograms>(id, "mass");
+  if (!mass) return tl::unexpected(mass.error());
+  // Bounce and sides are added to them, so the search itself would not see a 0.
+  if (*height <= Metres() || *width <= Metres()) {
+    return tl::unexpected(Refusal{
+        .sort = Refusal::Sort::kUnusable,
+        .input =
+            fmt::format("{} of {}", *height <= Metres() ? "carried-height" : "carried-width", id),
+        .problem = "is 0",
+        .right = "measure it again"});
+  }
+  return fit::RouteNeeds{.height = *height + (*tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres),
+                         .width = *width + 2 * limits.needed_each_side,
+                         .turn_radius = LeastTurn(*turning),
+                         .most_grade = limits.most_grade,
+                         .load = *mass};
+}
+
+std::vector<fit::RouteLeg> LegsOf(const fit::FoundRoute& found) {
+  if (found.route) return found.route->legs;
+  return found.if_changed ? found.if_changed->legs : std::vector<fit::RouteLeg>();
+}
+
+struct SearchedWithReadings {
+  SearchedRoute route;
+  Readings readings;
+};
+
+Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
+                                     const RouteAsked& limits) {
+  const auto machine = MachineOf(asked.yard, trip.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  Readings readings(asked.yard, asked.when);
+  const auto needs = NeedsOf(readings, **machine, limits);
+  if (!needs) return tl::unexpected(needs.error());
+  Readings of_all_lanes(asked.yard, asked.when);
+  LanesOfYard lanes(of_all_lanes);
+  for (const yard::PlaceId& place : {trip.from, trip.to}) {
+    if (lanes.Number(place)) continue;
+    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
+                                  .input = "place " + place.value(),
+                                  .problem = "is not on the map",
+                                  .right = "name a place of map.geojson"});
+  }
+  fit::RouteQuestion question{.places = lanes.places(),
+                              .lanes = lanes.All(),
+                              .from = *lanes.Number(trip.from),
+                              .to = *lanes.Number(trip.to),
+                              .needs = *needs};
+  auto found = fit::SearchRoute(question);
+  if (!found) return tl::unexpected(Unusable(found.error(), trip.machine.value()));
+  // The answer stands on the lanes of its way; those of the rest of the yard would bury them.
+  LanesOfYard of_way(readings);
+  for (const fit::RouteLeg& leg : LegsOf(*found))
+    of_way.LaneOf(asked.yard.lanes.at(yard::LaneId(question.lanes[leg.lane].id)));
+  return SearchedWithReadings{.route = {.question = std::move(question),
+                                        .found = std::move(*found),
+                                        .inputs = readings.inputs()},
+                              .readings = std::move(readings)};
+}
+
+/// The lanes of a way in the order of travel: "bay-2-way, cross-way".
+std::string LegsText(const fit::RouteQuestion& question, const fit::FittingRoute& route) {
+  std::string text;
+  for (const fit::RouteLeg& leg : route.legs) {
+    if (!text.empty()) text += ", ";
+    text += question.lanes[leg.lane].id;
+  }
+  return text;
+}
+
+}  // namespace
+
+Outcome<SearchedRoute> SearchOf(const Asked& asked, const Trip& trip, const RouteAsked& limits) {
+  auto searched = Search(asked, trip, limits);
+  if (!searched) return tl::unexpected(searched.error());
+  return std::move(searched->route);
+}
+
+Outcome<fit::Answer> FindsWay(const Asked& asked, const Trip& trip, const RouteAsked& limits) {
+  const auto searched = Search(asked, trip, limits);
+  if (!searched) return tl::unexpected(searched.error());
+  const SearchedRoute& route = searched->route;
+  std::string line = fit::DriversLine(route.found, asked.units);
+  if (route.found.route) line += " by " + LegsText(route.question, *route.found.route);
+  fit::Answer answer =
+      AnswerFrom(searched->readings,
+                 {.verdict = route.found.route ? fit::Verdict::kClear : fit::Verdict::kConflict,
+                  .line = std::move(line)},
+                 fit::kRouteSearchSources, fit::kRouteSearchAssumptions);
+  const auto shown = [&](Metres length) { return Text(length, asked.units, fit::Rounding::kUp); };
+  answer.inputs.push_back(Default("asked for on each side", shown(limits.needed_each_side)));
+  answer.inputs.push_back(Default("steepest that it may climb",
+                                  Text(limits.most_grade, asked.units, fit::Rounding::kDown)));
+  answer.inputs.push_back(
+      Default("radius that it turns on", shown(route.question.needs.turn_radius)));
+  return answer;
+}
+
+}  // namespace chockwise::survey

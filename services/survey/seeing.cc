@@ -1,0 +1,212 @@
+#include "services/survey/seeing.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "services/survey/answers.h"
+#include "services/survey/machines.h"
+#include "services/survey/turning.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Metres;
+using fit::Region;
+
+constexpr Metres kSpotterRoom = fit::InMetres(0.5);
+/// The picture of the swept ground is this much too large at most.
+constexpr Metres kSweptCoarseness = fit::InMetres(0.1);
+/// Sight is asked at this many poses of the way; what it may move between two is in the answer.
+constexpr size_t kPoses = 200;
+
+/// An edge of the body over which the ground is first seen `seen` away from it: as high as the line
+/// from the eye to that spot is where it leaves the machine.
+Outcome<fit::SideSill> SillOf(Readings& readings, const std::string& id, const char* quantity,
+                              fit::SideSill side, Metres eye_height) {
+  const auto seen = readings.IfThere<Metres>(id, quantity);
+  if (!seen) return tl::unexpected(seen.error());
+  if (!*seen) return side;
+  const double share = side.distance / (side.distance + **seen);
+  side.height = eye_height * (1 - share);
+  return side;
+}
+
+/// The eye in the box of its unit.
+struct EyeBox {
+  fit::Point eye;
+  size_t unit = 0;
+  Metres front, rear, side;  // from the eye to the ends and sides of the straight machine
+};
+
+Outcome<EyeBox> EyeIn(Readings& readings, const yard::Machine& machine) {
+  const auto turning = Turning(readings, machine);
+  if (!turning) return tl::unexpected(turning.error());
+  const auto behind = readings.Of<Metres>(machine.id.value(), "eye-behind-front");
+  if (!behind) return tl::unexpected(behind.error());
+  const fit::BodyBox& first = turning->boxes.front();
+  const Metres of_first = first.ahead + first.behind;
+  const fit::BodyBox* second = turning->rear_boxes.empty() ? nullptr : &turning->rear_boxes.front();
+  const Metres length = second == nullptr ? of_first : of_first + second->ahead + second->behind;
+  if (*behind <= Metres() || *behind >= length) {
+    return tl::unexpected(
+        Refusal{.sort = Refusal::Sort::kUnusable,
+                .input = "eye-behind-front of " + machine.id.value(),
+                .problem = fmt::format("is {}, not within the machine",
+                                       Text(*behind, fit::UnitSystem::kUs, fit::Rounding::kDown)),
+                .right = "tape it again from the foremost point to the driver's eye"});
+  }
+  const bool on_second = *behind > of_first;
+  const Metres ahead = on_second ? second->ahead + of_first - *behind : first.ahead - *behind;
+  return EyeBox{.eye = {ahead.metres(), 0},
+                .unit = on_second ? 1u : 0u,
+                .front = *behind,
+                .rear = length - *behind,
+                .side = first.left};
+}
+
+std::vector<fit::Pose> PosesOf(const fit::UnitMotion& unit) {
+  std::vector<fit::Pose> poses;
+  const std::vector<fit::AxleFrame>& frames = unit.frames;
+  const size_t stride = std::max<size_t>(1, frames.size() / kPoses);
+  for (size_t i = 0; i < frames.size(); i += stride) poses.push_back(PoseOf(frames[i]));
+  poses.push_back(PoseOf(frames.back()));
+  return poses;
+}
+
+/// Flat ground within reach of the way, without what stands on it.
+Region StandingGround(const Way& way, Metres reach) {
+  const auto around = Region::Around(way.middle, reach);
+  Region ground = around ? *around : Region();
+  for (const GroundOnWay& obstacle : way.obstacles) {
+    if (const auto taken = Region::From({.outer = obstacle.ring})) ground = ground.Without(*taken);
+  }
+  return ground;
+}
+
+Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machine, const Way& way,
+                                  const Spotting& spotting) {
+  const auto length = readings.Of<Metres>(machine.id.value(), "carried-length");
+  if (!length) return tl::unexpected(length.error());
+  fit::Grade steepest;
+  for (const LaneOnWay& lane : way.lanes) {
+    const auto grade = readings.Of<fit::Grade>(lane.id, "grade");
+    if (!grade) return tl::unexpected(grade.error());
+    steepest = std::max(steepest, *grade);
+  }
+  const auto tracks = OnTracks(machine);
+  if (!tracks) return tl::unexpected(tracks.error());
+  const fit::Running running = *tracks ? fit::Running::kSteelTracks : fit::Running::kTruckTyres;
+  // Downhill and wet: whichever way it goes, and whatever the weather does meanwhile.
+  const auto standoff =
+      fit::SpotterStandoff({.speed = spotting.speed,
+                            .friction = fit::PlanningFriction(fit::Surface::kWetUnknown, running),
+                            .grade = -steepest,
+                            .lag = fit::kAirLag},
+                           *length);
+  if (!standoff) return tl::unexpected(Unusable(standoff.error(), machine.id.value()));
+  return *standoff;
+}
+
+struct SeenWithReadings {
+  SeenWay way;
+  Readings readings;
+};
+
+Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotting& spotting) {
+  const auto laid = RouteOf(asked, trip);
+  if (!laid) return tl::unexpected(laid.error());
+  auto driven = DriveOf(asked, trip, {.travel = spotting.travel});
+  if (!driven) return tl::unexpected(driven.error());
+  if (driven->swept.driven.shortfall || driven->swept.driven.units.empty()) {
+    return tl::unexpected(
+        Refusal{.sort = Refusal::Sort::kUnusable,
+                .input = "way of " + trip.machine.value(),
+                .problem = "cannot be driven: " + fit::DriversLine(driven->swept, asked.units),
+                .right = "choose another way or another machine"});
+  }
+  Readings readings(asked.yard, asked.when);
+  auto sight = Sight(readings, *laid->machine, spotting);
+  if (!sight) return tl::unexpected(sight.error());
+  const auto standoff = StandoffOn(readings, *laid->machine, driven->way, spotting);
+  if (!standoff) return tl::unexpected(standoff.error());
+  const auto swept = fit::SweptGround(driven->swept.driven, kSweptCoarseness);
+  if (!swept) return tl::unexpected(Unusable(swept.error(), trip.machine.value()));
+  auto poses = PosesOf(driven->swept.driven.units[sight->unit]);
+  auto places = fit::PlacesForSpotter({.poses = poses,
+                                       .zone = sight->zone,
+                                       .swept = *swept,
+                                       .standoff = standoff->distance,
+                                       .ground = StandingGround(driven->way, spotting.reach),
+                                       .room = kSpotterRoom});
+  if (!places) return tl::unexpected(Unusable(places.error(), trip.machine.value()));
+  SeenWay seen{.driven = std::move(*driven),
+               .zone = std::move(sight->zone),
+               .poses = std::move(poses),
+               .standoff = *standoff,
+               .places = std::move(*places),
+               .inputs = readings.inputs()};
+  return SeenWithReadings{.way = std::move(seen), .readings = std::move(readings)};
+}
+
+}  // namespace
+
+Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
+                           const Spotting& spotting) {
+  const std::string& id = machine.id.value();
+  const auto height = readings.Of<Metres>(id, "eye-height");
+  if (!height) return tl::unexpected(height.error());
+  const auto box = EyeIn(readings, machine);
+  if (!box) return tl::unexpected(box.error());
+  fit::SideSills sides;
+  struct Row {
+    const char* quantity;
+    Metres distance;
+    fit::SideSill* side;
+  };
+  const Row rows[] = {{"ground-seen-front", box->front, &sides.front},
+                      {"ground-seen-left", box->side, &sides.left},
+                      {"ground-seen-rear", box->rear, &sides.rear},
+                      {"ground-seen-right", box->side, &sides.right}};
+  for (const Row& row : rows) {
+    const auto sill = SillOf(readings, id, row.quantity,
+                             {.distance = row.distance, .height = std::nullopt}, *height);
+    if (!sill) return tl::unexpected(sill.error());
+    *row.side = *sill;
+  }
+  auto zone = fit::BlindZoneOf({.seat = {.eye = box->eye,
+                                         .eye_height = *height,
+                                         .sills = fit::SillsOfSides(box->eye, sides),
+                                         .masks = {}},
+                                .object_height = kSignalHeight,
+                                .reach = spotting.reach,
+                                .reading_error = kSightError});
+  if (!zone) return tl::unexpected(Unusable(zone.error(), id));
+  return DriverSight{.zone = std::move(*zone), .unit = box->unit};
+}
+
+Outcome<SeenWay> SeeOf(const Asked& asked, const Trip& trip, const Spotting& spotting) {
+  auto seen = See(asked, trip, spotting);
+  if (!seen) return tl::unexpected(seen.error());
+  return std::move(seen->way);
+}
+
+Outcome<fit::Answer> SpotterIsSeen(const Asked& asked, const Trip& trip, const Spotting& spotting) {
+  const auto seen = See(asked, trip, spotting);
+  if (!seen) return tl::unexpected(seen.error());
+  fit::Answer answer = AnswerFrom(seen->readings,
+                                  {.verdict = seen->way.places.verdict,
+                                   .line = fit::DriversLine(seen->way.places, asked.units)},
+                                  fit::kSpotterPlaceSources, fit::kSpotterPlaceAssumptions);
+  for (const fit::Input& input : seen->way.driven.inputs) AddOnce(answer.inputs, input);
+  answer.inputs.push_back(
+      Default("creeping speed", Text(spotting.speed, asked.units, fit::Rounding::kUp)));
+  answer.inputs.push_back(
+      Default("kept between spotter and machine",
+              Text(seen->way.standoff.distance, asked.units, fit::Rounding::kUp)));
+  answer.inputs.push_back(
+      Default("signals are read up to", Text(spotting.reach, asked.units, fit::Rounding::kDown)));
+  return answer;
+}
+
+}  // namespace chockwise::survey

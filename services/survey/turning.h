@@ -1,0 +1,34 @@
+// A machine of the register as it turns: its steering and its readings made into the computations'
+// machine. What is not measured refuses. Law 2.
+//
+//   Readings readings(yard, when);
+//   Outcome<fit::TurningMachine> machine = Turning(readings, *yard.FindMachine("ST-101"));
+//   if (!machine) Show(machine.error().Text());        // "turning-radius of ST-101 is unknown:
+//   ..."
+//
+// Threads: values.
+#pragma once
+
+#include "services/fit/kinematics.h"
+#include "services/survey/readings.h"
+
+namespace chockwise::survey {
+
+/// How far tractor and semitrailer may fold before the one strikes the other. Default: the safety
+/// lead's to set.
+inline constexpr fit::Angle kMostFold = fit::Degrees(70);
+
+/// How it turns, as a box of the carried length and width around its axles.
+///
+/// "turning-radius" is the radius of the outer steered wheel at full lock as the tape finds it (of
+/// an articulated machine: of its outer front wheel). Without a "track-width" the radius counts as
+/// that of the axle's middle, which makes the machine turn less tightly than it does. A machine
+/// whose axles both steer turns about its middle. Tracks and skid steer turn on the spot; a
+/// "tail-radius" adds the ring of the upper structure, whose centre is taken over the middle of the
+/// tracks. A "coupling-to-axle" makes a tractor and semitrailer.
+Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine);
+
+/// The least radius on which the point that follows the lane can go; 0 turns on the spot.
+fit::Metres LeastTurn(const fit::TurningMachine& machine);
+
+}  // namespace chockwise::survey

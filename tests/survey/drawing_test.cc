@@ -1,0 +1,144 @@
+// The drawings: well-formed SVG whatever is written in the yard's files, with all that must be read
+// off them in words.
+#include "services/survey/drawing.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <string>
+
+#include "services/survey/drawing_svg.h"
+#include "tests/survey/demo_yard.h"
+
+namespace chockwise::survey {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+/// Python's parser judges: it refuses what is not well-formed XML 1.0.
+bool IsWellFormed(const std::string& svg) {
+  const std::filesystem::path file =
+      std::filesystem::temp_directory_path() /
+      (std::string(::testing::UnitTest::GetInstance()->current_test_info()->name()) + "." +
+       std::to_string(::getpid()) + ".svg");
+  std::ofstream(file, std::ios::binary) << svg;
+  const std::string command =
+      "/usr/bin/python3 -c 'import sys, xml.dom.minidom as m; "
+      "d = m.parse(sys.argv[1]).documentElement; "
+      "sys.exit(d.tagName != \"svg\" or d.getAttribute(\"version\") != "
+      "\"1.1\")' " +
+      file.string() + " 2>/dev/null";
+  const bool well_formed = std::system(command.c_str()) == 0;
+  std::filesystem::remove(file);
+  return well_formed;
+}
+
+TEST(Escaped, LeavesNoMarkupAndNothingThatXmlForbids) {
+  EXPECT_EQ(Escaped("a<b>&\"c\""), "a&lt;b&gt;&amp;&quot;c&quot;");
+  EXPECT_EQ(Escaped("t\x01\x1b\x7f\n"), "t????");
+  EXPECT_EQ(Escaped("caf\xc3\xa9 \xe2\x9c\x93"), "caf\xc3\xa9 \xe2\x9c\x93");
+  EXPECT_EQ(Escaped("\xc3"), "?") << "cut short";
+  EXPECT_EQ(Escaped("\xc0\xaf"), "??") << "overlong";
+  EXPECT_EQ(Escaped("\xed\xa0\x80"), "???") << "a surrogate";
+  EXPECT_EQ(Escaped("\xef\xbf\xbe"), "???") << "U+FFFE";
+  EXPECT_EQ(Escaped("\xc2\x85"), "??") << "a C1 control";
+}
+
+TEST(PlanSvg, ShowsTheWayTheBlindGroundAndTheSpotter) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  const auto seen = SeeOf(At(yard), trip, {});
+  ASSERT_TRUE(seen) << seen.error().Text();
+  const std::string svg = PlanSvg(PlanOf(At(yard), trip, *seen));
+  EXPECT_TRUE(IsWellFormed(svg));
+  for (const char* word :
+       {"ST-101 from s1-bay-1 to s1-apron", "STAND left front", "2026-11-24", "door-1", ">N<",
+        " ft<", "spotter stands here", "driver sees nobody here", "tightest spot", "to spare",
+        "ground it covers", "hold point", "A drawing, not a release."})
+    EXPECT_THAT(svg, HasSubstr(word));
+  EXPECT_THAT(svg, Not(HasSubstr("nan")));
+  EXPECT_THAT(svg, Not(HasSubstr("inf,")));
+}
+
+TEST(PlanSvg, WithoutSightThereIsNoWedge) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("EX-301", "s2-bay-2", "ready-line");
+  const auto driven = DriveOf(At(yard), trip, {});
+  ASSERT_TRUE(driven) << driven.error().Text();
+  const std::string svg = PlanSvg(PlanOf(At(yard), trip, *driven));
+  EXPECT_TRUE(IsWellFormed(svg));
+  EXPECT_THAT(svg, Not(HasSubstr("driver sees nobody here")));
+  EXPECT_THAT(svg, HasSubstr("TOO TIGHT at door-4"));
+  EXPECT_THAT(svg, HasSubstr(">10 in to spare<"));
+}
+
+TEST(PlanSvg, ReadsTheWorstThatPeopleWrite) {
+  PlanDrawing plan;
+  plan.titles = {.title = "</title><script>\"&'\x01\xff", .line = "<", .asked_on = "&"};
+  plan.route = {{0, 0}, {10, 0}};
+  plan.places = {{.name = "]]>\x1b[2J", .at = {5, 0}}};
+  const std::string svg = PlanSvg(plan);
+  EXPECT_TRUE(IsWellFormed(svg));
+  EXPECT_THAT(svg, Not(HasSubstr("<script")));
+}
+
+TEST(SideSvg, ShowsTheGapWithItsNumber) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  const auto ridden = RideOf(At(yard), trip);
+  ASSERT_TRUE(ridden) << ridden.error().Text();
+  for (const Look look : {Look::kAbove, Look::kBelow}) {
+    const auto side = SideOf(At(yard), trip, *ridden, look);
+    ASSERT_TRUE(side) << side.error().Text();
+    const fit::TightSpot& spot = look == Look::kAbove
+                                     ? ridden->ride.overheads[*ridden->ride.least_overhead]
+                                     : ridden->ride.below;
+    EXPECT_NEAR(std::abs(side->gap.from.y_m - side->gap.to.y_m), std::abs(spot.gap.metres()), 1e-9);
+    const std::string svg = SideSvg(*side);
+    EXPECT_TRUE(IsWellFormed(svg));
+    EXPECT_THAT(svg, HasSubstr(side->gap.text));
+    EXPECT_THAT(svg, HasSubstr(" ft<"));
+    EXPECT_THAT(svg, Not(HasSubstr("nan")));
+  }
+}
+
+/// The drawn machine touches the drawn header at the gap: what was computed is what is shown.
+TEST(SideSvg, TheGapEndsAtTheMachine) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("WL-401", "s2-bay-3", "wash-pad");
+  const auto ridden = RideOf(At(yard), trip);
+  ASSERT_TRUE(ridden) << ridden.error().Text();
+  const auto side = SideOf(At(yard), trip, *ridden, Look::kAbove);
+  ASSERT_TRUE(side) << side.error().Text();
+  double nearest_m = 1e9;
+  for (const fit::UnitPose& unit : side->machine) {
+    for (size_t i = 1; i < unit.top.size(); ++i) {
+      const fit::Point a = unit.top[i - 1], b = unit.top[i];
+      const double run = b.x_m - a.x_m;
+      if (std::abs(run) < 1e-9) continue;
+      const double share = std::clamp((side->gap.to.x_m - a.x_m) / run, 0.0, 1.0);
+      const fit::Point on = a + share * (b - a);
+      nearest_m = std::min(nearest_m, fit::LengthM(on - side->gap.to));
+    }
+  }
+  EXPECT_LT(nearest_m, 0.01);
+}
+
+TEST(SideOf, NothingAboveIsRefused) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("ST-104", "truck-row", "s1-apron");
+  const auto ridden = RideOf(At(yard), trip);
+  ASSERT_TRUE(ridden) << ridden.error().Text();
+  EXPECT_FALSE(SideOf(At(yard), trip, *ridden, Look::kAbove));
+  EXPECT_TRUE(SideOf(At(yard), trip, *ridden, Look::kBelow));
+}
+
+}  // namespace
+}  // namespace chockwise::survey

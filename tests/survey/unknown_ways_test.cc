@@ -1,0 +1,161 @@
+// Law 2 for the way, the spotter's place and the search for a way: every reading that they stand
+// on, missing, 13 months old, still to come, or zero. The refusal names the reading.
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "services/survey/path.h"
+#include "services/survey/route.h"
+#include "services/survey/seeing.h"
+#include "tests/survey/demo_yard.h"
+
+namespace chockwise::survey {
+namespace {
+
+using Ask = std::function<Outcome<fit::Answer>(const Asked&)>;
+
+struct Row {
+  std::string name;
+  Ask ask;
+  std::string subject, quantity;
+  bool zero_is_a_value = false;  // nothing overhangs, nothing is hidden
+};
+void PrintTo(const Row& row, std::ostream* out) { *out << row.name; }
+
+std::vector<Row> Rows() {
+  static const Trip truck = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  static const Trip loader = TripOf("WL-401", "s2-bay-3", "wash-pad");
+  static const Trip lowboy = TripOf("CA-901", "street-gate", "s1-apron");
+  static const Trip handler = TripOf("TH-201", "s2-bay-1", "yard-cross");
+  const Ask path = [](const Asked& asked) { return KeepsClear(asked, truck, {}); };
+  const Ask folded = [](const Asked& asked) { return KeepsClear(asked, loader, {}); };
+  const Ask towed = [](const Asked& asked) { return KeepsClear(asked, lowboy, {}); };
+  const Ask middle = [](const Asked& asked) { return KeepsClear(asked, handler, {}); };
+  const Ask stands = [](const Asked& asked) { return StandsClear(asked, truck, {}); };
+  const Ask see = [](const Asked& asked) { return SpotterIsSeen(asked, truck, {}); };
+  const Ask route = [](const Asked& asked) { return FindsWay(asked, truck, {}); };
+  std::vector<Row> rows;
+  const auto add = [&](const char* name, const Ask& ask, const char* subject,
+                       const std::vector<std::string>& quantities) {
+    for (const std::string& quantity : quantities)
+      rows.push_back({.name = name, .ask = ask, .subject = subject, .quantity = quantity});
+  };
+  add("path", path, "ST-101",
+      {"carried-length", "carried-width", "front-overhang", "wheelbase", "turning-radius"});
+  add("path", path, "door-1", {"clear-height", "clear-width", "sill-height"});
+  add("folded", folded, "WL-401", {"hinge-to-rear-axle", "turning-radius"});
+  add("towed", towed, "CA-901",
+      {"coupling-offset", "trailer-front-overhang", "trailer-rear-overhang", "lead-rear-overhang"});
+  add("middle", middle, "TH-201", {"turning-radius"});
+  add("stands", stands, "ST-101", {"carried-width", "wheelbase"});
+  add("see", see, "ST-101",
+      {"eye-height", "eye-behind-front", "carried-length", "carried-width", "wheelbase"});
+  add("see", see, "bay-1-way", {"grade"});
+  add("route", route, "ST-101", {"carried-height", "carried-width", "mass", "turning-radius"});
+  for (Row& row : rows) {
+    for (const char* quantity :
+         {"front-overhang", "sill-height", "coupling-offset", "grade", "trailer-front-overhang",
+          "trailer-rear-overhang", "lead-rear-overhang"})
+      row.zero_is_a_value |= row.quantity == quantity;
+    // What a door's height is does not touch the way beside it; a reader refuses a height of 0.
+    row.zero_is_a_value |= row.quantity == "clear-height" || row.quantity == "clear-width";
+  }
+  return rows;
+}
+
+yard::Yard Without(const Row& row) {
+  yard::Yard yard = DemoYard();
+  std::erase_if(yard.measurements, [&](const yard::Measurement& reading) {
+    return reading.subject == row.subject && reading.quantity == row.quantity;
+  });
+  return yard;
+}
+
+yard::Yard Changed(const Row& row, const std::function<void(yard::Measurement&)>& change) {
+  yard::Yard yard = DemoYard();
+  int changed = 0;
+  for (yard::Measurement& reading : yard.measurements) {
+    if (reading.subject != row.subject || reading.quantity != row.quantity) continue;
+    change(reading);
+    ++changed;
+  }
+  EXPECT_GT(changed, 0) << row.quantity << " of " << row.subject << " is not in the yard";
+  return yard;
+}
+
+void ExpectRefusal(const Row& row, const yard::Yard& yard, Refusal::Sort sort) {
+  const std::string name = fmt::format("{} of {}", row.quantity, row.subject);
+  const auto answer = row.ask(At(yard));
+  ASSERT_FALSE(answer) << row.name << ": " << name << ", and the answer is: " << answer->line;
+  EXPECT_NE(answer.error().Text().find(name), std::string::npos)
+      << row.name << ": " << name << " is not named by: " << answer.error().Text();
+  EXPECT_EQ(answer.error().sort, sort) << answer.error().Text();
+}
+
+class UnknownWay : public ::testing::TestWithParam<Row> {};
+
+TEST_P(UnknownWay, IsRefusedByName) {
+  const Row& row = GetParam();
+  ASSERT_TRUE(row.ask(At(DemoYard()))) << "answered where all is there";
+  ExpectRefusal(row, Without(row), Refusal::Sort::kUnknown);
+  ExpectRefusal(
+      row, Changed(row, [](yard::Measurement& reading) { reading.when = kNoon - fit::Days(396); }),
+      Refusal::Sort::kStale);
+  ExpectRefusal(
+      row, Changed(row, [](yard::Measurement& reading) { reading.when = kNoon + fit::Days(1); }),
+      Refusal::Sort::kUnknown);
+}
+
+TEST_P(UnknownWay, ZeroIsRefusedByName) {
+  const Row& row = GetParam();
+  if (row.zero_is_a_value) GTEST_SKIP() << "0 is a value of it";
+  const yard::Yard yard = Changed(row, [](yard::Measurement& reading) {
+    if (std::holds_alternative<fit::Metres>(reading.value)) reading.value = fit::Metres();
+    if (std::holds_alternative<fit::Kilograms>(reading.value)) reading.value = fit::Kilograms();
+  });
+  const auto answer = row.ask(At(yard));
+  ASSERT_FALSE(answer) << row.name << ": " << row.quantity << " is 0: " << answer->line;
+  EXPECT_NE(answer.error().Text().find(row.subject), std::string::npos) << answer.error().Text();
+}
+
+INSTANTIATE_TEST_SUITE_P(Law2, UnknownWay, ::testing::ValuesIn(Rows()), [](const auto& one) {
+  std::string name =
+      fmt::format("{}_{}_{}", one.param.name, one.param.subject, one.param.quantity);
+  std::ranges::replace_if(
+      name, [](char c) { return c == '-'; }, '_');
+  return name;
+});
+
+TEST(UnknownWay, AnOptionalReadingThatIsThereMustBeFresh) {
+  for (const char* quantity : {"ground-seen-front", "ground-seen-left", "ground-seen-right"}) {
+    const Row row{.name = "see",
+                  .ask =
+                      [](const Asked& asked) {
+                        return SpotterIsSeen(asked, TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
+                      },
+                  .subject = "ST-101",
+                  .quantity = quantity};
+    ExpectRefusal(
+        row,
+        Changed(row, [](yard::Measurement& reading) { reading.when = kNoon - fit::Days(396); }),
+        Refusal::Sort::kStale);
+  }
+  const Row tail{.name = "path",
+                 .ask =
+                     [](const Asked& asked) {
+                       return KeepsClear(asked, TripOf("EX-301", "s2-bay-1", "yard-cross"),
+                                         {.upper = Upper::kSlewing});
+                     },
+                 .subject = "EX-301",
+                 .quantity = "tail-radius"};
+  ExpectRefusal(
+      tail, Changed(tail, [](yard::Measurement& reading) { reading.when = kNoon + fit::Days(1); }),
+      Refusal::Sort::kUnknown);
+}
+
+}  // namespace
+}  // namespace chockwise::survey

@@ -1,0 +1,241 @@
+// The way between jambs, the spotter's place, the search for a way and the register of what fits,
+// on the yard of the scenario, against numbers worked out from its readings.
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <regex>
+
+#include "services/survey/fit_register.h"
+#include "services/survey/path.h"
+#include "services/survey/route.h"
+#include "services/survey/seeing.h"
+#include "services/survey/turning.h"
+#include "tests/survey/demo_yard.h"
+
+namespace chockwise::survey {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::StartsWith;
+
+std::string LineOf(const Outcome<fit::Answer>& answer) {
+  return answer ? answer->line : "refused: " + answer.error().Text();
+}
+fit::Verdict VerdictOf(const Outcome<fit::Answer>& answer) {
+  return answer ? answer->verdict : fit::Verdict::kUndecided;
+}
+
+yard::Yard With(const char* from, const char* to) {
+  return DemoYard([&](std::string& text) {
+    ASSERT_NE(text.find(from), std::string::npos) << from;
+    text = std::regex_replace(text, std::regex(from), to);
+  });
+}
+
+fit::TurningMachine TurningOf(const yard::Yard& yard, const char* id) {
+  Readings readings(yard, At(yard).when);
+  const auto turning = Turning(readings, *yard.FindMachine(id));
+  EXPECT_TRUE(turning) << turning.error().Text();
+  return turning.value_or(fit::TurningMachine{});
+}
+
+TEST(Turning, AFrontSteeredTruckFollowsItsTapedCircle) {
+  // ST-101: wheelbase 13 ft 6 in, taped radius 25 ft: sin(steer) = 13.5 / 25.
+  const fit::TurningMachine truck = TurningOf(DemoYard(), "ST-101");
+  EXPECT_NEAR(std::sin(truck.most_steer.radians()), 13.5 / 25, 1e-12);
+  EXPECT_NEAR(LeastTurn(truck).feet(), 25, 1e-9);
+  // 24 ft 6 in less 3 ft 2 in and 13 ft 6 in leave 7 ft 10 in behind the rear axle.
+  EXPECT_NEAR(truck.boxes.front().behind.inches(), 94, 1e-9);
+  EXPECT_NEAR(truck.boxes.front().ahead.inches(), 200, 1e-9);
+}
+
+TEST(Turning, AFoldedLoaderTurnsItsFrontAxleOnTheTapedRadius) {
+  // WL-401: 18 ft, wheelbase 9 ft 11 in, hinge to rear axle 4 ft 11 in. Both axles point at one
+  // centre: the distances from it to the hinge by way of either axle agree.
+  const fit::TurningMachine loader = TurningOf(DemoYard(), "WL-401");
+  EXPECT_NEAR(LeastTurn(loader).feet(), 18, 1e-9);
+  const double fold = loader.most_steer.radians();
+  const double front = std::atan2(5.0, 18.0), hinge = std::hypot(5.0, 18.0);
+  EXPECT_NEAR(hinge * std::sin(fold - front), 59.0 / 12, 1e-9);
+}
+
+TEST(Turning, MiddleTurnersAndTrailers) {
+  const yard::Yard yard = DemoYard();
+  // TH-201: both axles steer; 13 ft to the outer wheel and half of 9 ft 6 in ahead of the middle.
+  EXPECT_NEAR(LeastTurn(TurningOf(yard, "TH-201")).feet(), std::sqrt(13.0 * 13 - 4.75 * 4.75),
+              1e-9);
+  EXPECT_EQ(LeastTurn(TurningOf(yard, "SS-601")).metres(), 0) << "turns on the spot";
+  const fit::TurningMachine digger = TurningOf(yard, "EX-301");
+  ASSERT_TRUE(digger.upper);
+  EXPECT_NEAR(digger.upper->tail_radius.inches(), 113, 1e-9);
+  const fit::TurningMachine lowboy = TurningOf(yard, "CA-901");
+  ASSERT_EQ(lowboy.trailers.size(), 1u);
+  EXPECT_NEAR(lowboy.trailers[0].hitch_to_axle.feet(), 30, 1e-9);
+  EXPECT_NEAR(lowboy.trailers[0].hitch_ahead.feet(), 1.5, 1e-9);
+}
+
+TEST(Turning, RefusesWhatCannotBe) {
+  const yard::Yard yard = With("ST-101 turning-radius,25 ft", "ST-101 turning-radius,13 ft");
+  const auto answer = KeepsClear(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
+  ASSERT_FALSE(answer) << "a wheelbase of 13 ft 6 in does not turn on 13 ft: " << answer->line;
+  EXPECT_EQ(answer.error().input, "turning-radius of ST-101");
+  const yard::Yard folded =
+      With("WL-401 hinge-to-rear-axle,4 ft 11 in", "WL-401 hinge-to-rear-axle,9 ft 11 in");
+  const auto loader = KeepsClear(At(folded), TripOf("WL-401", "s2-bay-3", "wash-pad"), {});
+  ASSERT_FALSE(loader);
+  EXPECT_EQ(loader.error().input, "hinge-to-rear-axle of WL-401");
+}
+
+TEST(KeepsClear, AStraightWayLeavesHalfOfWhatTheTapesLeave) {
+  // door-3 is 18 ft wide and its lane runs straight 16 m through it; TH-201 is 8 ft: 5 ft a side.
+  const auto driven = DriveOf(At(DemoYard()), TripOf("TH-201", "s2-bay-1", "yard-cross"), {});
+  ASSERT_TRUE(driven) << driven.error().Text();
+  ASSERT_TRUE(driven->swept.tightest);
+  const fit::SideMargin& least = driven->swept.margins[*driven->swept.tightest];
+  EXPECT_NEAR(least.margin.feet(), 5, 0.01);
+  EXPECT_THAT(least.obstacle, StartsWith("door-3"));
+}
+
+TEST(KeepsClear, TightAndStriking) {
+  // door-4 is 3.96 m (13 ft), EX-301 11 ft 2 in: 10.9 in a side, and 12 in are asked for.
+  const Trip trip = TripOf("EX-301", "s2-bay-2", "yard-cross");
+  const auto tight = KeepsClear(At(DemoYard()), trip, {});
+  EXPECT_EQ(VerdictOf(tight), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(tight), StartsWith("TOO TIGHT at door-4"));
+  EXPECT_THAT(LineOf(tight), HasSubstr(": 10 in to spare"));
+  EXPECT_EQ(VerdictOf(KeepsClear(At(DemoYard()), trip, {.needed_each_side = fit::Inches(6)})),
+            fit::Verdict::kClear);
+  const yard::Yard narrow = With("door-4 clear-width,3.96", "door-4 clear-width,3.20");
+  EXPECT_THAT(LineOf(KeepsClear(At(narrow), trip, {})), StartsWith("WILL STRIKE door-4"));
+  // Slewing, its tail of 9 ft 5 in and the 2 ft around it reach far beyond half of 13 ft.
+  EXPECT_THAT(LineOf(KeepsClear(At(DemoYard()), trip, {.upper = Upper::kSlewing})),
+              HasSubstr("slew ring"));
+}
+
+TEST(KeepsClear, ALongerTruckCutsInMore) {
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  const auto off = [&](const yard::Yard& yard) {
+    const auto driven = DriveOf(At(yard), trip, {});
+    EXPECT_TRUE(driven) << driven.error().Text();
+    return driven && driven->swept.most_off ? driven->swept.most_off->off.metres() : -1.0;
+  };
+  const double shorter = off(With("ST-101 wheelbase,13 ft 6 in", "ST-101 wheelbase,11 ft 6 in"));
+  const double as_it_is = off(DemoYard());
+  EXPECT_GT(shorter, 0);
+  EXPECT_GT(as_it_is, shorter);
+}
+
+TEST(StandsClear, SaysHowMuchSoonerToStop) {
+  // The fire way lies across ready-way; a machine sent into it is told how far before it to stop.
+  const yard::Yard yard = DemoYard();
+  const auto free = StandsClear(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
+  EXPECT_EQ(VerdictOf(free), fit::Verdict::kClear) << LineOf(free);
+  EXPECT_THAT(LineOf(free), StartsWith("LEAVES FREE fire-way: "));
+  yard::Yard moved = yard;
+  // The fire way is laid over the ready line itself.
+  yard::Area& fire_way = moved.areas.at(yard::AreaId("fire-way"));
+  const yard::Position& at = moved.places.at(yard::PlaceId("ready-line")).position;
+  fire_way.rings = {{{at.longitude_deg - 5e-5, at.latitude_deg - 1e-5},
+                     {at.longitude_deg + 5e-5, at.latitude_deg - 1e-5},
+                     {at.longitude_deg + 5e-5, at.latitude_deg + 1e-5},
+                     {at.longitude_deg - 5e-5, at.latitude_deg + 1e-5},
+                     {at.longitude_deg - 5e-5, at.latitude_deg - 1e-5}}};
+  const auto stop = StandsClear(At(moved), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
+  EXPECT_EQ(VerdictOf(stop), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(stop), StartsWith("STOP SHORT of fire-way by "));
+}
+
+TEST(SpotterIsSeen, StandsOutsideThePathAndItsStandoff) {
+  const yard::Yard yard = DemoYard();
+  const auto seen = SeeOf(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
+  ASSERT_TRUE(seen) << seen.error().Text();
+  ASSERT_EQ(seen->places.stands.size(), 1u);
+  const fit::SpotterStand& stand = seen->places.stands.front();
+  EXPECT_GE(stand.off_path, seen->standoff.distance);
+  EXPECT_GE(seen->standoff.distance, fit::kLeastStandoff);
+  for (const fit::Pose& pose : seen->poses) {
+    const fit::Point off = stand.at - pose.at;
+    const fit::Point along = fit::Unit(pose.heading_rad);
+    EXPECT_FALSE(fit::Hides(seen->zone, {fit::Dot(off, along), fit::Cross(along, off)}));
+  }
+}
+
+TEST(SpotterIsSeen, ASideThatNobodyTriedIsBlind) {
+  const yard::Yard yard = DemoYard([](std::string& text) {
+    text = std::regex_replace(text, std::regex("\nST-101 ground-seen-[^\n]*"), "");
+  });
+  const auto answer = SpotterIsSeen(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
+  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(answer), StartsWith("NO PLACE"));
+}
+
+TEST(Sight, TheGroundIsHiddenAsFarAsWasTaped) {
+  // ST-101: eye 7 ft 2 in high, 5 ft 4 in behind the front, ground first seen 7 ft 6 in ahead of
+  // it: 12 ft 10 in from the eye; a chest at 1.2 m (3.94 ft) comes into sight at D (E - o) / E.
+  const yard::Yard yard = DemoYard();
+  Readings readings(yard, At(yard).when);
+  const auto sight = Sight(readings, *yard.FindMachine("ST-101"), {});
+  ASSERT_TRUE(sight) << sight.error().Text();
+  const auto border = fit::BorderAlong(sight->zone, fit::Degrees(0));
+  ASSERT_TRUE(border);
+  const double eye = 86, seen = 154, chest = 1.2 / 0.0254;
+  EXPECT_GE(border->inches(), seen * (eye - chest) / eye - 1e-6);
+  EXPECT_LE(border->inches(), seen * (eye - chest) / eye + 8) << "an inch of error in both heights";
+}
+
+TEST(FindsWay, NamesTheOneThingInTheWay) {
+  const yard::Yard yard = DemoYard();
+  const auto go = FindsWay(At(yard), TripOf("TH-201", "s2-bay-1", "yard-cross"), {});
+  EXPECT_EQ(VerdictOf(go), fit::Verdict::kClear) << LineOf(go);
+  EXPECT_THAT(LineOf(go), HasSubstr("heavy-1-way"));
+  // door-4: 3.96 m; EX-301 and 12 in a side are 13 ft 2 in = 4.013 m: 3 in short, rounded up.
+  const auto wide = FindsWay(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
+  EXPECT_EQ(VerdictOf(wide), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(wide), HasSubstr("heavy-2-way: 3 in short of width"));
+  const yard::Yard heavy = With("EX-301 mass,\"52,300 lb\"", "EX-301 mass,\"130,000 lb\"");
+  EXPECT_THAT(LineOf(FindsWay(At(heavy), TripOf("EX-301", "yard-cross", "ready-line"), {})),
+              HasSubstr("ready-way"));
+}
+
+TEST(FindsWay, AnUnknownLimitKeepsTheMachineOff) {
+  const yard::Yard yard = DemoYard([](std::string& text) {
+    text = std::regex_replace(text, std::regex("\nheavy-1-way rated-mass,[^\n]*"), "");
+  });
+  const auto answer = FindsWay(At(yard), TripOf("TH-201", "s2-bay-1", "yard-cross"), {});
+  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(answer), HasSubstr("heavy-1-way"));
+}
+
+/// What the search calls too tight a bend, the drive along it calls so too, and the other way
+/// round: on every lane of the yard with a growing turning circle.
+TEST(FindsWay, BendsAgreeWithTheDrive) {
+  int turned = 0, refused = 0;
+  for (const int radius_ft : {14, 18, 22, 26, 30, 40, 60, 90, 140, 200}) {
+    const yard::Yard yard = With("ST-101 turning-radius,25 ft",
+                                 fmt::format("ST-101 turning-radius,{} ft", radius_ft).c_str());
+    for (const auto& [id, lane] : yard.lanes) {
+      const Trip trip{.machine = yard::MachineId("ST-101"), .from = lane.from, .to = lane.to};
+      const auto found = SearchOf(At(yard), trip, {});
+      const auto driven = DriveOf(At(yard), trip, {.needed_each_side = fit::Metres()});
+      ASSERT_TRUE(found) << found.error().Text();
+      ASSERT_TRUE(driven) << driven.error().Text();
+      const auto index = std::distance(yard.lanes.begin(), yard.lanes.find(id));
+      const auto bend = found->question.lanes[static_cast<size_t>(index)].bend_radius;
+      ASSERT_TRUE(bend);
+      const double room = *bend / found->question.needs.turn_radius;
+      const bool bends = driven->swept.driven.shortfall &&
+                         driven->swept.driven.shortfall->what == fit::Shortfall::What::kBend;
+      if (room > 1.05 || room < 0.90) {
+        EXPECT_EQ(bends, room < 1) << id.value() << " on " << radius_ft << " ft";
+      }
+      ++(bends ? refused : turned);
+    }
+  }
+  EXPECT_GT(turned, 20);
+  EXPECT_GT(refused, 10);
+}
+
+}  // namespace
+}  // namespace chockwise::survey
