@@ -41,6 +41,7 @@ struct Io {
   Environment environment;
   bool in_is_terminal = false;
   bool out_is_terminal = false;
+  bool err_is_terminal = false;
   int columns = 80;
   int rows = 24;
 };

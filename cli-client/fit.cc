@@ -1,9 +1,6 @@
 // chockwise fit: every computation at the desk, on the yard's files, without a server.
 #include "cli-client/fit.h"
 
-#include <fmt/format.h>
-
-#include "services/fit/stopping.h"
 #include "services/yard/yard.h"
 
 namespace chockwise::cli {
@@ -13,23 +10,12 @@ namespace {
 struct FitArguments : FitOptions {
   std::string machine, carrier, from, to, place;
   std::string distance, centre;
-  std::string speed, surface = "wet", running = "truck-tyres", grade = "0 %", body_length;
 };
 using Shared = std::shared_ptr<FitArguments>;
 
-void AddShared(CLI::App* verb, const Shared& a) {
-  verb->add_option("--folder", a->folder, "The yard's folder; left out: here");
-  verb->add_option("--units", a->units, "us or si; left out: us")
-      ->check(CLI::IsMember({"us", "si"}));
-  verb->add_option("--max-age", a->max_age, "Readings count this long; left out: 365 days");
-  verb->add_option("--now", a->now, "Instant to ask about, as RFC 3339; left out: now");
-}
-
 CLI::App* AddFit(CLI::App* parent, const Shared& a, const std::string& name,
                  const std::string& help) {
-  CLI::App* verb = parent->add_subcommand(name, help);
-  AddShared(verb, a);
-  return verb;
+  return AddFitVerb(parent, *a, name, help);
 }
 
 survey::Trip TripOf(const FitArguments& a) {
@@ -117,10 +103,7 @@ void AddFitVerbs(Registry& registry) {
                                "Offline: does it fit, does it hold, is it heard; from the yard's "
                                "folder alone");
   fit->require_subcommand(1);
-  AddTripVerb(registry, fit, a, "under", "Does it go under everything on the way?",
-              survey::GoesUnder);
-  AddTripVerb(registry, fit, a, "ground", "Does it clear the ground, sills and crests on the way?",
-              survey::ClearsGround);
+  AddWayVerbs(registry, fit);
   AddTripVerb(registry, fit, a, "carries", "Does the ground of the way carry it?",
               survey::GroundCarries);
   AddTripVerb(registry, fit, a, "wires", "Does it keep clear of the wires over the way?",
@@ -128,6 +111,8 @@ void AddFitVerbs(Registry& registry) {
   AddHorn(registry, fit, a);
   AddLight(registry, fit, a);
   AddAxles(registry, fit, a);
+  AddFitRegister(registry, fit);
+  AddLoadVerbs(registry, fit);
 }
 
 }  // namespace chockwise::cli

@@ -28,10 +28,29 @@ using FitQuestion = std::function<survey::Outcome<fit::Answer>(const survey::Ask
 /// Reads the yard's folder, asks, and shows the answer. Exit code 0 only for clear.
 ExitCode AnswerFit(Cli& cli, const FitOptions& options, const FitQuestion& question);
 
+/// Reads the yard's folder and hands it on, with the instant and the units that were asked for.
+ExitCode WithYard(Cli& cli, const FitOptions& options,
+                  const std::function<ExitCode(const survey::Asked&)>& use);
+
+/// A verb of `fit` with the options of FitOptions.
+CLI::App* AddFitVerb(CLI::App* parent, FitOptions& options, const std::string& name,
+                     const std::string& help);
+
+fit::UnitSystem UnitsOf(const FitOptions& options);
+
+// The verbs of the other files.
+void AddWayVerbs(Registry& registry, CLI::App* fit);
+void AddFitRegister(Registry& registry, CLI::App* fit);
+void AddLoadVerbs(Registry& registry, CLI::App* fit);
+
 /// Shows an answer, or why there is none: a line for the driver, then what it stood on.
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer);
 
 /// A length with its unit as it was typed: "20 m", "6 ft 2 in". Refused by name otherwise.
 survey::Outcome<fit::Metres> LengthArgument(const std::string& name, const std::string& text);
+/// Likewise "5 mph", and "-8 %".
+survey::Outcome<fit::MetresPerSecond> SpeedArgument(const std::string& name,
+                                                    const std::string& text);
+survey::Outcome<fit::Grade> GradeArgument(const std::string& name, const std::string& text);
 
 }  // namespace chockwise::cli

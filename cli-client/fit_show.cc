@@ -4,8 +4,8 @@
 #include <nlohmann/json.hpp>
 
 #include "cli-client/fit.h"
-#include "services/yard/computations.h"
 #include "services/server/yard_folder.h"
+#include "services/yard/computations.h"
 #include "services/yard/dates.h"
 #include "services/yard/yard.h"
 
@@ -126,7 +126,28 @@ ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer) {
   return answer->verdict == fit::Verdict::kClear ? ExitCode::kOk : ExitCode::kRefused;
 }
 
+fit::UnitSystem UnitsOf(const FitOptions& options) {
+  return options.units == "si" ? fit::UnitSystem::kSi : fit::UnitSystem::kUs;
+}
+
+CLI::App* AddFitVerb(CLI::App* parent, FitOptions& options, const std::string& name,
+                     const std::string& help) {
+  CLI::App* verb = parent->add_subcommand(name, help);
+  verb->add_option("--folder", options.folder, "The yard's folder; left out: here");
+  verb->add_option("--units", options.units, "us or si; left out: us")
+      ->check(CLI::IsMember({"us", "si"}));
+  verb->add_option("--max-age", options.max_age, "Readings count this long; left out: 365 days");
+  verb->add_option("--now", options.now, "Instant to ask about, as RFC 3339; left out: now");
+  return verb;
+}
+
 ExitCode AnswerFit(Cli& cli, const FitOptions& options, const FitQuestion& question) {
+  return WithYard(cli, options,
+                  [&](const survey::Asked& asked) { return ShowFit(cli, question(asked)); });
+}
+
+ExitCode WithYard(Cli& cli, const FitOptions& options,
+                  const std::function<ExitCode(const survey::Asked&)>& use) {
   const auto when = WhenOf(options);
   if (!when) return cli.Usage(when.error());
   const auto files = server::ReadYardFolder(options.folder);
@@ -143,19 +164,35 @@ ExitCode AnswerFit(Cli& cli, const FitOptions& options, const FitQuestion& quest
                            yard.error().front().Text() + more + "; chockwise yard check says all"),
                    {.heading = "NO ANSWER"});
   }
-  return ShowFit(cli, question({.yard = *yard,
-                                .when = *when,
-                                .units = options.units == "si" ? fit::UnitSystem::kSi
-                                                               : fit::UnitSystem::kUs}));
+  return use({.yard = *yard, .when = *when, .units = UnitsOf(options)});
 }
 
-survey::Outcome<fit::Metres> LengthArgument(const std::string& name, const std::string& text) {
+namespace {
+
+template <class Quantity>
+survey::Outcome<Quantity> Argument(const std::string& name, const std::string& text,
+                                   const std::string& dimension, const std::string& right) {
   const auto value = yard::ReadMeasuredValue(text);
-  if (value && std::holds_alternative<fit::Metres>(*value)) return std::get<fit::Metres>(*value);
+  if (value && std::holds_alternative<Quantity>(*value)) return std::get<Quantity>(*value);
   return tl::unexpected(survey::Refusal{.sort = survey::Refusal::Sort::kUnusable,
                                         .input = name,
-                                        .problem = value ? "is not a length" : value.error(),
-                                        .right = "write 20 ft, 6 ft 2 in or 4.11 m"});
+                                        .problem = value ? "is not " + dimension : value.error(),
+                                        .right = right});
+}
+
+}  // namespace
+
+survey::Outcome<fit::Metres> LengthArgument(const std::string& name, const std::string& text) {
+  return Argument<fit::Metres>(name, text, "a length", "write 20 ft, 6 ft 2 in or 4.11 m");
+}
+
+survey::Outcome<fit::MetresPerSecond> SpeedArgument(const std::string& name,
+                                                    const std::string& text) {
+  return Argument<fit::MetresPerSecond>(name, text, "a speed", "write 2 mph or 3 km/h");
+}
+
+survey::Outcome<fit::Grade> GradeArgument(const std::string& name, const std::string& text) {
+  return Argument<fit::Grade>(name, text, "a grade", "write 8 %, downhill -8 %");
 }
 
 }  // namespace chockwise::cli

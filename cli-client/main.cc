@@ -19,7 +19,8 @@ int main(int count, char** arguments) {
               return std::string(value == nullptr ? "" : value);
             },
         .in_is_terminal = isatty(STDIN_FILENO) == 1,
-        .out_is_terminal = isatty(STDOUT_FILENO) == 1};
+        .out_is_terminal = isatty(STDOUT_FILENO) == 1,
+        .err_is_terminal = isatty(STDERR_FILENO) == 1};
   winsize size{};
   if (io.out_is_terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
     io.columns = size.ws_col;

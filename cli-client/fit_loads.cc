@@ -1,0 +1,216 @@
+// chockwise fit stop, ties: what stops and what holds. `stop` needs no yard at all.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <sstream>
+
+#include "cli-client/fit.h"
+#include "services/fit/stopping.h"
+
+namespace chockwise::cli {
+namespace {
+
+survey::Refusal Off(std::string input, std::string problem, std::string right) {
+  return {.sort = survey::Refusal::Sort::kUnusable,
+          .input = std::move(input),
+          .problem = std::move(problem),
+          .right = std::move(right)};
+}
+
+template <class Value, size_t n>
+using Words = std::array<std::pair<std::string_view, Value>, n>;
+
+template <class Value, size_t n>
+survey::Outcome<Value> Word(const std::string& name, const std::string& text,
+                            const Words<Value, n>& words) {
+  std::string right;
+  for (const auto& [word, value] : words) {
+    if (word == text) return value;
+    right += (right.empty() ? "" : ", ") + std::string(word);
+  }
+  return tl::unexpected(
+      Off(name, fmt::format("is '{}', which is none of them", text), "write one of " + right));
+}
+
+constexpr Words<fit::Surface, 9> kSurfaces = {{{"dry-concrete", fit::Surface::kDryConcrete},
+                                               {"wet-concrete", fit::Surface::kWetConcrete},
+                                               {"dry-asphalt", fit::Surface::kDryAsphalt},
+                                               {"wet-asphalt", fit::Surface::kWetAsphalt},
+                                               {"gravel", fit::Surface::kGravel},
+                                               {"wet-grass", fit::Surface::kWetGrass},
+                                               {"snow", fit::Surface::kSnow},
+                                               {"ice", fit::Surface::kIce},
+                                               {"wet-unknown", fit::Surface::kWetUnknown}}};
+constexpr Words<fit::Running, 3> kRunnings = {{{"car-tyres", fit::Running::kCarTyres},
+                                               {"truck-tyres", fit::Running::kTruckTyres},
+                                               {"steel-tracks", fit::Running::kSteelTracks}}};
+constexpr Words<fit::TieSize, 9> kSizes = {{{"1/4", fit::TieSize::k1_4},
+                                            {"5/16", fit::TieSize::k5_16},
+                                            {"3/8", fit::TieSize::k3_8},
+                                            {"7/16", fit::TieSize::k7_16},
+                                            {"1/2", fit::TieSize::k1_2},
+                                            {"5/8", fit::TieSize::k5_8},
+                                            {"3/4", fit::TieSize::k3_4},
+                                            {"7/8", fit::TieSize::k7_8},
+                                            {"1", fit::TieSize::k1}}};
+constexpr Words<std::optional<fit::ChainGrade>, 6> kGrades = {{{"30", fit::ChainGrade::k30},
+                                                               {"43", fit::ChainGrade::k43},
+                                                               {"70", fit::ChainGrade::k70},
+                                                               {"80", fit::ChainGrade::k80},
+                                                               {"100", fit::ChainGrade::k100},
+                                                               {"unmarked", std::nullopt}}};
+constexpr Words<fit::TiePath, 3> kPaths = {{{"direct", fit::TiePath::kDirect},
+                                            {"same-side", fit::TiePath::kSameSide},
+                                            {"other-side", fit::TiePath::kOtherSide}}};
+constexpr Words<fit::TieEnd, 3> kEnds = {{{"front", fit::TieEnd::kFront},
+                                          {"rear", fit::TieEnd::kRear},
+                                          {"mounting-point", fit::TieEnd::kMountingPoint}}};
+constexpr Words<fit::Restraint, 4> kRestraints = {{{"unknown", fit::Restraint::kUnknown},
+                                                   {"none-needed", fit::Restraint::kNoneNeeded},
+                                                   {"restrained", fit::Restraint::kRestrained},
+                                                   {"free", fit::Restraint::kFree}}};
+
+struct StopArguments : FitOptions {
+  std::string speed, surface = "wet-unknown", running = "truck-tyres", grade = "0 %", body_length;
+};
+
+fit::Answer StopAnswer(const StopArguments& a, const fit::BrakedMotion& motion, std::string line) {
+  const fit::UnitSystem units = UnitsOf(a);
+  fit::Answer answer;
+  answer.verdict = fit::Verdict::kClear;
+  answer.line = std::move(line);
+  const auto asked = [&](const char* name, std::string value) {
+    answer.inputs.push_back(
+        {.name = name, .value = std::move(value), .by = "", .when = std::nullopt});
+  };
+  asked("speed", Text(motion.speed, units, fit::Rounding::kUp));
+  asked("friction", fmt::format("{:.2f} ({}, {})", motion.friction, a.surface, a.running));
+  asked("grade", Text(motion.grade, units, fit::Rounding::kDown));
+  asked("driver's response", "2.5 s");
+  asked("lag of the brakes", "0.5 s");
+  for (const std::string_view source : fit::kStoppingSources) answer.sources.emplace_back(source);
+  for (const std::string_view text : fit::kStoppingAssumptions)
+    answer.assumptions.emplace_back(text);
+  return answer;
+}
+
+survey::Outcome<fit::Answer> Stops(const StopArguments& a) {
+  const auto speed = SpeedArgument("--speed", a.speed);
+  if (!speed) return tl::unexpected(speed.error());
+  const auto surface = Word("--surface", a.surface, kSurfaces);
+  if (!surface) return tl::unexpected(surface.error());
+  const auto running = Word("--running", a.running, kRunnings);
+  if (!running) return tl::unexpected(running.error());
+  const auto grade = GradeArgument("--grade", a.grade);
+  if (!grade) return tl::unexpected(grade.error());
+  // Air brakes are the slower ones, so they are taken where nobody says.
+  const fit::BrakedMotion motion{.speed = *speed,
+                                 .friction = fit::PlanningFriction(*surface, *running),
+                                 .grade = *grade,
+                                 .lag = fit::kAirLag};
+  if (a.body_length.empty()) {
+    const auto stopping = fit::StoppingDistance(motion);
+    if (!stopping) return tl::unexpected(survey::Unusable(stopping.error(), ""));
+    return StopAnswer(a, motion, fit::DriversLine(*stopping, UnitsOf(a)));
+  }
+  const auto length = LengthArgument("--body-length", a.body_length);
+  if (!length) return tl::unexpected(length.error());
+  const auto standoff = fit::SpotterStandoff(motion, *length);
+  if (!standoff) return tl::unexpected(survey::Unusable(standoff.error(), ""));
+  fit::Answer answer = StopAnswer(a, motion, fit::DriversLine(*standoff, UnitsOf(a)));
+  answer.line += ", " + fit::DriversLine(standoff->stopping, UnitsOf(a));
+  return answer;
+}
+
+void AddStop(Registry& registry, CLI::App* fit) {
+  const auto a = std::make_shared<StopArguments>();
+  CLI::App* verb = fit->add_subcommand("stop", "How far does it run until it stands?");
+  verb->add_option("--units", a->units, "us or si; left out: us")
+      ->check(CLI::IsMember({"us", "si"}));
+  verb->add_option("--speed", a->speed, "5 mph, 8 km/h")->required();
+  verb->add_option("--surface", a->surface, "dry-concrete, gravel, ...; left out: wet-unknown");
+  verb->add_option("--running", a->running, "car-tyres, truck-tyres, steel-tracks");
+  verb->add_option("--grade", a->grade, "Downhill below 0: -8 %; left out: level");
+  verb->add_option("--body-length", a->body_length, "Also how far off the spotter walks: 27 ft");
+  registry.Does(
+      verb, [a](Cli& cli) { return ShowFit(cli, Stops(*a)); }, Needs::kNothing);
+}
+
+constexpr const char* kTieForm =
+    "write COUNT x SIZE in grade GRADE PATH END: 4 x 3/8 in grade 70 direct front";
+
+/// "4 x 3/8 in grade 70 direct front", also "... grade unmarked ...".
+survey::Outcome<fit::Tie> ReadTie(const std::string& text) {
+  std::istringstream in(text);
+  std::string count, by, size, inches, grade_word, grade, path, end, more;
+  in >> count >> by >> size >> inches >> grade_word >> grade >> path >> end;
+  fit::Tie tie;
+  const auto [rest, error] = std::from_chars(count.data(), count.data() + count.size(), tie.count);
+  const bool is_count = error == std::errc() && rest == count.data() + count.size();
+  if (!in || (in >> more) || !is_count || by != "x" || inches != "in" || grade_word != "grade")
+    return tl::unexpected(Off("--tie", fmt::format("cannot be read: '{}'", text), kTieForm));
+  const auto chain_size = Word("--tie, its size", size, kSizes);
+  if (!chain_size) return tl::unexpected(chain_size.error());
+  const auto chain_grade = Word("--tie, its grade", grade, kGrades);
+  if (!chain_grade) return tl::unexpected(chain_grade.error());
+  const auto goes = Word("--tie, its path", path, kPaths);
+  if (!goes) return tl::unexpected(goes.error());
+  const auto at = Word("--tie, its end", end, kEnds);
+  if (!at) return tl::unexpected(at.error());
+  tie.device = fit::Chain{*chain_size, *chain_grade};
+  tie.path = *goes;
+  tie.end = *at;
+  return tie;
+}
+
+struct TieArguments : FitOptions {
+  std::string machine, articulation = "unknown", accessories = "unknown";
+  std::vector<std::string> ties;
+};
+
+survey::Outcome<survey::TiedDown> TiedOf(const TieArguments& a) {
+  survey::TiedDown tied{.machine = yard::MachineId(a.machine), .ties = {}};
+  for (const std::string& text : a.ties) {
+    const auto tie = ReadTie(text);
+    if (!tie) return tl::unexpected(tie.error());
+    tied.ties.push_back(*tie);
+  }
+  const auto articulation = Word("--articulation", a.articulation, kRestraints);
+  if (!articulation) return tl::unexpected(articulation.error());
+  const auto accessories = Word("--accessories", a.accessories, kRestraints);
+  if (!accessories) return tl::unexpected(accessories.error());
+  tied.articulation = *articulation;
+  tied.accessories = *accessories;
+  return tied;
+}
+
+void AddTies(Registry& registry, CLI::App* fit) {
+  const auto a = std::make_shared<TieArguments>();
+  CLI::App* verb = AddFitVerb(fit, *a, "ties", "Do the chains hold it on the deck?");
+  verb->add_option("machine", a->machine, "Unit number")->required();
+  verb->add_option("--tie", a->ties, "Each kind: \"4 x 3/8 in grade 70 direct front\"")->required();
+  verb->add_option("--articulation", a->articulation,
+                   "Its joint: none-needed, restrained, free; left out: unknown");
+  verb->add_option("--accessories", a->accessories,
+                   "Its bucket, blade, boom: none-needed, restrained, free");
+  registry.Does(
+      verb,
+      [a](Cli& cli) {
+        const auto tied = TiedOf(*a);
+        if (!tied) return ShowFit(cli, tl::unexpected(tied.error()));
+        return AnswerFit(
+            cli, *a, [&](const survey::Asked& asked) { return survey::LoadHolds(asked, *tied); });
+      },
+      Needs::kNothing);
+}
+
+}  // namespace
+
+void AddLoadVerbs(Registry& registry, CLI::App* fit) {
+  AddStop(registry, fit);
+  AddTies(registry, fit);
+}
+
+}  // namespace chockwise::cli

@@ -1,0 +1,190 @@
+// chockwise fit under, ground, path, see, route: the questions about a trip that can be drawn.
+#include <fmt/format.h>
+
+#include <fstream>
+#include <ostream>
+
+#include "cli-client/fit.h"
+#include "services/survey/drawing.h"
+#include "services/survey/route.h"
+
+namespace chockwise::cli {
+namespace {
+
+struct WayArguments : FitOptions {
+  std::string machine, from, to, svg, side = "12 in", speed = "2 mph", grade = "12 %";
+  bool reversing = false, slewing = false;
+};
+using Shared = std::shared_ptr<WayArguments>;
+
+survey::Trip TripOf(const WayArguments& a) {
+  return {.machine = yard::MachineId(a.machine),
+          .from = yard::PlaceId(a.from),
+          .to = yard::PlaceId(a.to)};
+}
+
+fit::Travel TravelOf(const WayArguments& a) {
+  return a.reversing ? fit::Travel::kReversing : fit::Travel::kForwards;
+}
+
+CLI::App* AddTrip(CLI::App* parent, const Shared& a, const std::string& name,
+                  const std::string& help) {
+  CLI::App* verb = AddFitVerb(parent, *a, name, help);
+  verb->add_option("machine", a->machine, "Unit number")->required();
+  verb->add_option("from", a->from, "Place it starts at")->required();
+  verb->add_option("to", a->to, "Place it goes to")->required();
+  return verb;
+}
+
+void AddSvg(CLI::App* verb, const Shared& a) {
+  verb->add_option("--svg", a->svg, "Draw it into this file");
+}
+
+/// Writes the drawing where one was asked for. Unset: it is written, or none was asked for.
+using Drawing = survey::Outcome<std::string>;
+std::optional<ExitCode> Draw(Cli& cli, const WayArguments& a,
+                             const std::function<Drawing()>& drawing) {
+  if (a.svg.empty()) return std::nullopt;
+  const Drawing svg = drawing();
+  if (!svg) return ShowFit(cli, tl::unexpected(svg.error()));
+  std::ofstream file(a.svg, std::ios::binary);
+  file << *svg << std::flush;
+  if (file) return std::nullopt;
+  return cli.Usage(
+      fmt::format("--svg: {} cannot be written; name a file in a folder of yours", a.svg));
+}
+
+/// The drawing first, so that what is printed is what was drawn.
+ExitCode DrawAndShow(Cli& cli, const WayArguments& a, const survey::Outcome<fit::Answer>& answer,
+                     const std::function<Drawing()>& drawing) {
+  if (answer) {
+    if (const auto stopped = Draw(cli, a, drawing)) return *stopped;
+  }
+  return ShowFit(cli, answer);
+}
+
+void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
+  const auto a = std::make_shared<WayArguments>();
+  const bool above = look == survey::Look::kAbove;
+  CLI::App* verb = AddTrip(parent, a, above ? "under" : "ground",
+                           above ? "Does it go under everything on the way?"
+                                 : "Does it clear the ground, sills and crests on the way?");
+  AddSvg(verb, a);
+  registry.Does(
+      verb,
+      [a, look, above](Cli& cli) {
+        return WithYard(cli, *a, [&](const survey::Asked& asked) {
+          const survey::Trip trip = TripOf(*a);
+          const auto answer =
+              above ? survey::GoesUnder(asked, trip) : survey::ClearsGround(asked, trip);
+          return DrawAndShow(cli, *a, answer, [&]() -> Drawing {
+            const auto ridden = survey::RideOf(asked, trip);
+            if (!ridden) return tl::unexpected(ridden.error());
+            const auto side = survey::SideOf(asked, trip, *ridden, look);
+            if (!side) return tl::unexpected(side.error());
+            return survey::SideSvg(*side);
+          });
+        });
+      },
+      Needs::kNothing);
+}
+
+ExitCode Path(Cli& cli, const WayArguments& a) {
+  const auto side = LengthArgument("--side", a.side);
+  if (!side) return ShowFit(cli, tl::unexpected(side.error()));
+  const survey::Driving driving{
+      .travel = TravelOf(a),
+      .upper = a.slewing ? survey::Upper::kSlewing : survey::Upper::kInLine,
+      .needed_each_side = *side};
+  return WithYard(cli, a, [&](const survey::Asked& asked) {
+    const survey::Trip trip = TripOf(a);
+    return DrawAndShow(cli, a, survey::KeepsClear(asked, trip, driving), [&]() -> Drawing {
+      const auto driven = survey::DriveOf(asked, trip, driving);
+      if (!driven) return tl::unexpected(driven.error());
+      return survey::PlanSvg(survey::PlanOf(asked, trip, *driven));
+    });
+  });
+}
+
+void AddPath(Registry& registry, CLI::App* parent) {
+  const auto a = std::make_shared<WayArguments>();
+  CLI::App* verb = AddTrip(parent, a, "path", "Does it get past jambs, walls and posts?");
+  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  verb->add_flag("--slewing", a->slewing, "Its upper structure may turn on the way");
+  verb->add_option("--side", a->side, "Asked for on each side; left out: 12 in");
+  AddSvg(verb, a);
+  registry.Does(
+      verb, [a](Cli& cli) { return Path(cli, *a); }, Needs::kNothing);
+}
+
+void AddLeaves(Registry& registry, CLI::App* parent) {
+  const auto a = std::make_shared<WayArguments>();
+  CLI::App* verb = AddTrip(parent, a, "leaves",
+                           "Does it leave exits, fire ways and keep-clear areas free at the end?");
+  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  registry.Does(
+      verb,
+      [a](Cli& cli) {
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          return survey::StandsClear(asked, TripOf(*a), {.travel = TravelOf(*a)});
+        });
+      },
+      Needs::kNothing);
+}
+
+ExitCode See(Cli& cli, const WayArguments& a) {
+  const auto speed = SpeedArgument("--speed", a.speed);
+  if (!speed) return ShowFit(cli, tl::unexpected(speed.error()));
+  const survey::Spotting spotting{.travel = TravelOf(a), .speed = *speed};
+  return WithYard(cli, a, [&](const survey::Asked& asked) {
+    const survey::Trip trip = TripOf(a);
+    return DrawAndShow(cli, a, survey::SpotterIsSeen(asked, trip, spotting), [&]() -> Drawing {
+      const auto seen = survey::SeeOf(asked, trip, spotting);
+      if (!seen) return tl::unexpected(seen.error());
+      return survey::PlanSvg(survey::PlanOf(asked, trip, *seen));
+    });
+  });
+}
+
+void AddSee(Registry& registry, CLI::App* parent) {
+  const auto a = std::make_shared<WayArguments>();
+  CLI::App* verb = AddTrip(parent, a, "see", "Where does the spotter stand, seen all the way?");
+  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  verb->add_option("--speed", a->speed, "It creeps no faster than this; left out: 2 mph");
+  AddSvg(verb, a);
+  registry.Does(
+      verb, [a](Cli& cli) { return See(cli, *a); }, Needs::kNothing);
+}
+
+void AddRoute(Registry& registry, CLI::App* parent) {
+  const auto a = std::make_shared<WayArguments>();
+  CLI::App* verb = AddTrip(parent, a, "route", "Which way does it fit, or what is in its way?");
+  verb->add_option("--side", a->side, "Asked for on each side; left out: 12 in");
+  verb->add_option("--most-grade", a->grade, "Steepest that it may climb; left out: 12 %");
+  registry.Does(
+      verb,
+      [a](Cli& cli) {
+        const auto side = LengthArgument("--side", a->side);
+        if (!side) return ShowFit(cli, tl::unexpected(side.error()));
+        const auto grade = GradeArgument("--most-grade", a->grade);
+        if (!grade) return ShowFit(cli, tl::unexpected(grade.error()));
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          return survey::FindsWay(asked, TripOf(*a),
+                                  {.needed_each_side = *side, .most_grade = *grade});
+        });
+      },
+      Needs::kNothing);
+}
+
+}  // namespace
+
+void AddWayVerbs(Registry& registry, CLI::App* fit) {
+  AddRide(registry, fit, survey::Look::kAbove);
+  AddRide(registry, fit, survey::Look::kBelow);
+  AddPath(registry, fit);
+  AddLeaves(registry, fit);
+  AddSee(registry, fit);
+  AddRoute(registry, fit);
+}
+
+}  // namespace chockwise::cli
