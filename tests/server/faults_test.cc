@@ -83,7 +83,7 @@ TEST(CommitFaults, EverybodyInTheBatchIsToldAndEveryYesIsOnDisk) {
         v1::RecordPutDownRequest request;
         request.set_name("yards/pads/machines/C-1");
         request.set_item("cones");
-        request.set_count(i);
+        request.set_count(1);  // a lower one would need a second person's word
         switch (yves.Call(&Yards::RecordPutDown, request).status.error_code()) {
           case StatusCode::OK:
             ++yes;
