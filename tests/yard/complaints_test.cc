@@ -13,6 +13,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "services/yard/limits.h"
 #include "tests/yard/sample_yard.h"
 
 namespace chockwise::yard {
