@@ -19,6 +19,9 @@ void Rebuilt::Take(const v1::Entry& entry, int64_t number) {
 
 absl::StatusOr<std::unique_ptr<Rebuilt>> Rebuild(const ledger::LedgerOptions& options) {
   auto rebuilt = std::make_unique<Rebuilt>();
+  // The first entry names the ledger and is not folded; it is counted all the same, so that a move
+  // names its last entry by the number that the receipt had.
+  rebuilt->state.entries = 1;
   v1::Entry entry;  // one message for all, so that its memory is used again
   auto replay = [&](uint64_t seq, std::string_view bytes) -> absl::Status {
     if (!entry.ParseFromArray(bytes.data(), static_cast<int>(bytes.size()))) {

@@ -149,7 +149,7 @@ Reactor* YardService::GetYard(Context* context, const v1::GetYardRequest* reques
       return ToGrpc(NoSuchYard(request->name(), yard_id));
     *yard = moves::DescribeYard(desk.yard(), desk.now());
     yard->set_rehearsal(rehearsal);
-    yard->set_entries(desk.yard().entries + 1);  // and the one that names the ledger
+    yard->set_entries(desk.yard().entries);
     return grpc::Status::OK;
   });
 }

@@ -34,6 +34,7 @@ class Arrivals {
       last_ = now;
     }
     ++all_;
+    newest_ = std::max(newest_, entry);
     changed_.notify_all();
   }
 
@@ -54,6 +55,10 @@ class Arrivals {
     return changed_.wait_for(lock, std::chrono::seconds(20), [&] { return arrived_ >= watchers; });
   }
 
+  int64_t newest() {
+    const std::lock_guard lock(mutex_);
+    return newest_;
+  }
   long arrived() {
     const std::lock_guard lock(mutex_);
     return arrived_;
@@ -65,6 +70,7 @@ class Arrivals {
   std::mutex mutex_;
   std::condition_variable changed_;
   int64_t baseline_ = 1LL << 60;
+  int64_t newest_ = 0;  // entry that any watch was told of
   long arrived_ = 0, all_ = 0;
   Clock::time_point driver_, last_;
 };
@@ -84,7 +90,11 @@ class Watch final : public grpc::ClientReadReactor<v1::Move> {
     arrivals_.Note(drivers_own_, move_.entry());
     StartRead(&move_);
   }
-  void OnDone(const grpc::Status&) override { done_.store(true); }
+  void OnDone(const grpc::Status& status) override {
+    if (!status.ok() && status.error_code() != grpc::StatusCode::CANCELLED)
+      fmt::print(stderr, "a watch ended: {}\n", status.error_message());
+    done_.store(true);
+  }
   void Cancel() { context_.TryCancel(); }
   bool done() const { return done_.load(); }
 
@@ -148,8 +158,10 @@ StopResult MeasureStops(const StopWatch& what) {
     const grpc::Status stopped = stubs.front()->StopMove(&context, request, &receipt);
     if (!stopped.ok()) Die(fmt::format("stop {}: {}", i, stopped.error_message()));
     if (!arrivals.WaitForArrivals(what.watchers))
-      Die(fmt::format("stop {}: {} of {} watches were told within 20 s", i, arrivals.arrived(),
-                      what.watchers));
+      Die(fmt::format(
+          "stop {}: entry {}, and {} of {} watches were told of one after {} within 20 "
+          "s; the newest that any was told of is {}",
+          i, receipt.entry(), arrivals.arrived(), what.watchers, entry, arrivals.newest()));
     // The first only teaches the number of the entry to count from.
     if (i > 0) {
       driver.push_back(Millis(arrivals.driver() - called));

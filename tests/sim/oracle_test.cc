@@ -19,7 +19,7 @@
 namespace chockwise::sim {
 namespace {
 
-constexpr uint64_t kShifts = 16;  // played only as far as a place is sought
+constexpr uint64_t kShifts = 40;  // played only as far as a place is sought
 
 /// The sound shifts that all are made from, each played once.
 const Entries& SoundEntries(uint64_t seed) {
