@@ -1,4 +1,4 @@
-// MIL-STD-882E: Tables I and II and rows A and B of Table III read in public transcriptions, the
+// MIL-STD-882E: Tables I and II and rows A and B of Table III read in public copies, the
 // cells 1C, 2E, 3E, 4C, 4E and F from memory. 882D, with other thresholds and other cells, is not
 // this.
 #include <gtest/gtest.h>
