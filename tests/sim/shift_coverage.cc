@@ -3,36 +3,11 @@
 
 #include <algorithm>
 
+#include "services/history/words.h"
 #include "tests/sim/shift.h"
 
 namespace chockwise::sim {
 namespace {
-
-std::string StateWord(v1::MoveState state) {
-  switch (state) {
-    case v1::MOVE_STATE_REQUESTED:
-      return "requested";
-    case v1::MOVE_STATE_RELEASED:
-      return "released";
-    case v1::MOVE_STATE_UNDER_WAY:
-      return "under way";
-    case v1::MOVE_STATE_HELD:
-      return "held";
-    case v1::MOVE_STATE_STOPPED:
-      return "stopped";
-    case v1::MOVE_STATE_PARKED:
-      return "parked";
-    case v1::MOVE_STATE_UNSPECIFIED:
-    case v1::MOVE_STATE_CLOSED:
-    case v1::MOVE_STATE_WITHDRAWN:
-    case v1::MOVE_STATE_REFUSED:
-    case v1::MOVE_STATE_LEFT_STANDING:
-    case v1::MoveState_INT_MIN_SENTINEL_DO_NOT_USE_:
-    case v1::MoveState_INT_MAX_SENTINEL_DO_NOT_USE_:
-      return "ended";
-  }
-  return "ended";
-}
 
 /// Why a release was taken back, as a sort.
 std::string WhyVoided(const v1::Command& command, const v1::Entry& entry) {
@@ -101,7 +76,7 @@ void Shift::NoteEntries(const v1::Command& command, const moves::Entries& entrie
     if (entry.has_close_refused()) ++happened["close refused"];
     if (entry.has_release_voided()) ++happened[WhyVoided(command, entry)];
     if (entry.has_move_stopped() && !entry.person().empty())
-      ++happened["stopped while " + StateWord(move->state)];
+      ++happened["stopped while " + std::string(history::StateWords(move->state))];
     if (entry.has_move_stopped() && entry.person().empty()) ++happened["stopped by the system"];
     if (entry.move_stopped().cause() == v1::STOP_CAUSE_LOST_SIGHT) ++happened["lost sight"];
     if (entry.has_restart_allowed()) ++happened["restart allowed"];
