@@ -12,8 +12,8 @@
 namespace chockwise::cli {
 namespace {
 
-survey::Refusal Off(std::string input, std::string problem, std::string right) {
-  return {.sort = survey::Refusal::Sort::kUnusable,
+survey::NoAnswer Off(std::string input, std::string problem, std::string right) {
+  return {.sort = survey::NoAnswer::Sort::kUnusable,
           .input = std::move(input),
           .problem = std::move(problem),
           .right = std::move(right)};
@@ -112,13 +112,13 @@ survey::Outcome<fit::Answer> Stops(const StopArguments& a) {
                                  .lag = fit::kAirLag};
   if (a.body_length.empty()) {
     const auto stopping = fit::StoppingDistance(motion);
-    if (!stopping) return tl::unexpected(survey::Unusable(stopping.error(), ""));
+    if (!stopping) return tl::unexpected(survey::NoAnswerOf(stopping.error(), ""));
     return StopAnswer(a, motion, fit::DriversLine(*stopping, UnitsOf(a)));
   }
   const auto length = LengthArgument("--body-length", a.body_length);
   if (!length) return tl::unexpected(length.error());
   const auto standoff = fit::SpotterStandoff(motion, *length);
-  if (!standoff) return tl::unexpected(survey::Unusable(standoff.error(), ""));
+  if (!standoff) return tl::unexpected(survey::NoAnswerOf(standoff.error(), ""));
   fit::Answer answer = StopAnswer(a, motion, fit::DriversLine(*standoff, UnitsOf(a)));
   answer.line += ", " + fit::DriversLine(standoff->stopping, UnitsOf(a));
   return answer;

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <nlohmann/json.hpp>
 
@@ -35,11 +36,9 @@ Look LookOf(fit::Verdict verdict) {
   return {"UNDECIDED", Ink::kWarn, kUndecidedMark};
 }
 
-std::string DateOf(fit::Instant instant) {
-  using namespace std::chrono;
-  const year_month_day date{floor<days>(sys_time<microseconds>(microseconds(instant.micros())))};
-  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+std::string WhenceOf(const fit::Input& input) {
+  if (input.when) return fmt::format("{}, {}", input.by, yard::DateText(*input.when));
+  return input.by.empty() ? "default" : input.by;
 }
 
 nlohmann::ordered_json ToJson(const fit::Answer& answer) {
@@ -48,7 +47,7 @@ nlohmann::ordered_json ToJson(const fit::Answer& answer) {
     nlohmann::ordered_json one{{"name", input.name}, {"value", input.value}};
     if (input.when) {
       one["by"] = input.by;
-      one["date"] = DateOf(*input.when);
+      one["date"] = yard::DateText(*input.when);
     }
     inputs.push_back(std::move(one));
   }
@@ -67,12 +66,14 @@ void PrintAnswer(Cli& cli, const fit::Answer& answer) {
   int widest = 0;
   for (const fit::Input& input : answer.inputs) widest = std::max(widest, Columns(input.name));
   for (const fit::Input& input : answer.inputs) {
-    const std::string whence = input.when ? fmt::format("{}, {}", input.by, DateOf(*input.when))
-                                          : std::string("default: the safety lead's to set");
+    const std::string whence = WhenceOf(input);
     cli.Print({Cut(Clean(cli.style, fmt::format("  {}  {}  {}", Padded(input.name, widest),
                                                 Padded(input.value, 14), whence)),
                    cli.style.width)});
   }
+  if (std::ranges::any_of(answer.inputs,
+                          [](const fit::Input& i) { return WhenceOf(i) == "default"; }))
+    cli.Print({"  Defaults are the safety lead's to set."});
   const WrapShape hung{.width = cli.style.width, .indent = 2, .hanging = 2};
   for (const std::string& assumption : answer.assumptions)
     cli.Print(Wrap(Clean(cli.style, "Assumes: " + assumption), hung));
@@ -83,16 +84,15 @@ void PrintAnswer(Cli& cli, const fit::Answer& answer) {
              "first."});
 }
 
-ExitCode ShowRefusal(Cli& cli, const survey::Refusal& refusal) {
+ExitCode ShowNoAnswer(Cli& cli, const survey::NoAnswer& why) {
   if (cli.options.json) {
     cli.PrintJson(nlohmann::ordered_json{
         {"verdict", "UNKNOWN"},
-        {"refusal",
-         {{"input", refusal.input}, {"problem", refusal.problem}, {"right", refusal.right}}}}
+        {"noAnswer", {{"input", why.input}, {"problem", why.problem}, {"right", why.right}}}}
                       .dump(-1, ' ', false, kReplace));
   } else {
     cli.Print(Tagged(cli.style, Ink::kBad, Shown(cli.style, kUndecidedMark),
-                     Clean(cli.style, "NO ANSWER: " + refusal.Text())));
+                     Clean(cli.style, "NO ANSWER: " + why.Text())));
     cli.Print({"", "Unknown is not clear."});
   }
   return ExitCode::kRefused;
@@ -117,7 +117,7 @@ tl::expected<survey::When, std::string> WhenOf(const FitOptions& options) {
 }  // namespace
 
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer) {
-  if (!answer) return ShowRefusal(cli, answer.error());
+  if (!answer) return ShowNoAnswer(cli, answer.error());
   if (cli.options.json) {
     cli.PrintJson(ToJson(*answer).dump(-1, ' ', false, kReplace));
   } else {
@@ -174,10 +174,10 @@ survey::Outcome<Quantity> Argument(const std::string& name, const std::string& t
                                    const std::string& dimension, const std::string& right) {
   const auto value = yard::ReadMeasuredValue(text);
   if (value && std::holds_alternative<Quantity>(*value)) return std::get<Quantity>(*value);
-  return tl::unexpected(survey::Refusal{.sort = survey::Refusal::Sort::kUnusable,
-                                        .input = name,
-                                        .problem = value ? "is not " + dimension : value.error(),
-                                        .right = right});
+  return tl::unexpected(survey::NoAnswer{.sort = survey::NoAnswer::Sort::kUnusable,
+                                         .input = name,
+                                         .problem = value ? "is not " + dimension : value.error(),
+                                         .right = right});
 }
 
 }  // namespace

@@ -27,6 +27,12 @@ constexpr Verdict Judge(double margin, double error) {
   return Verdict::kUndecided;
 }
 
+/// The verdict on two things together: one conflict is a conflict, one undecided is undecided.
+constexpr Verdict Worse(Verdict a, Verdict b) {
+  if (a == Verdict::kConflict || b == Verdict::kConflict) return Verdict::kConflict;
+  return a == Verdict::kClear ? b : a;
+}
+
 /// Why there is no answer: which input, what is wrong with it, and what would be right. Law 2.
 struct Unusable {
   std::string input;    // "wheelbase"
@@ -42,7 +48,7 @@ using Outcome = tl::expected<T, Unusable>;
 struct Input {
   std::string name;   // "clear height of door-3"
   std::string value;  // "13 ft 6 in"
-  std::string by;     // who measured it; empty where it is a default of the rules
+  std::string by;     // who measured it; "as asked"; empty where it is a default of the rules
   std::optional<Instant> when;
 };
 

@@ -27,8 +27,6 @@ Verdict Bears(Pascals actual, Pascals allowed) {
   return (allowed - actual).pascals() >= -noise ? Verdict::kClear : Verdict::kConflict;
 }
 
-Verdict Worse(Verdict a, Verdict b) { return a == Verdict::kClear ? b : a; }
-
 tl::unexpected<Unusable> NoRating(std::string_view input) {
   return tl::unexpected(Unusable{.input = std::string(input),
                                  .problem = "is not known",

@@ -43,11 +43,6 @@ InputCheck CheckRamp(const Ramp& ramp) {
   return check;
 }
 
-Verdict Worse(Verdict a, Verdict b) {
-  if (a == Verdict::kConflict || b == Verdict::kConflict) return Verdict::kConflict;
-  return a == Verdict::kClear ? b : a;
-}
-
 void SetMargins(const Ramp& ramp, double own_angle, RampClimb& climb) {
   if (ramp.ridden_clearance) {
     climb.top_margin = *ramp.ridden_clearance - kBellyReserve;

@@ -88,11 +88,6 @@ TightSpot Spot(const RideQuestion& question, const Prepared& ride, const Least& 
   return spot;
 }
 
-Verdict Worse(Verdict a, Verdict b) {
-  if (a == Verdict::kConflict || b == Verdict::kConflict) return Verdict::kConflict;
-  return a == Verdict::kClear ? b : a;
-}
-
 bool Tighter(const TightSpot& a, const TightSpot& b) {
   return a.margin - a.error < b.margin - b.error;
 }

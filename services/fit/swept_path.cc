@@ -197,10 +197,7 @@ std::optional<Unusable> FaultOf(const SweptPathQuestion& question) {
 Verdict Worst(const SweptPath& swept) {
   if (swept.driven.shortfall) return Verdict::kConflict;
   Verdict worst = Verdict::kClear;
-  for (const SideMargin& margin : swept.margins) {
-    if (margin.verdict == Verdict::kConflict) return Verdict::kConflict;
-    if (margin.verdict == Verdict::kUndecided) worst = Verdict::kUndecided;
-  }
+  for (const SideMargin& margin : swept.margins) worst = Worse(worst, margin.verdict);
   return worst;
 }
 

@@ -34,9 +34,9 @@ survey::Trip TripOf(const Question& q) {
 Answers Horn(const Question& q) {
   const auto distance = yard::ReadMeasuredValue(Parameter(q.parameters, "distance"));
   if (!distance || !std::holds_alternative<fit::Metres>(*distance)) {
-    return {tl::unexpected(survey::Refusal{.input = "distance",
-                                           .problem = "is not a length in the rules",
-                                           .right = "give it a unit"})};
+    return {tl::unexpected(survey::NoAnswer{.input = "distance",
+                                            .problem = "is not a length in the rules",
+                                            .right = "give it a unit"})};
   }
   const survey::Trip trip = TripOf(q);
   Answers answers;

@@ -24,7 +24,7 @@ survey::Trip TripOf(const Sight& sight) {
 ComputedFinding FindingOf(const survey::Outcome<fit::Answer>& answer) {
   if (!answer) {
     const std::string text = answer.error().Text();
-    return answer.error().sort == survey::Refusal::Sort::kStale ? Stale(text) : NotClear(text);
+    return answer.error().sort == survey::NoAnswer::Sort::kStale ? Stale(text) : NotClear(text);
   }
   return answer->verdict == fit::Verdict::kClear ? Clear(answer->line) : NotClear(answer->line);
 }

@@ -3,13 +3,15 @@
 
 #include <fmt/format.h>
 
-#include <chrono>
 #include <string>
 #include <utility>
 
 #include "services/moves/computations.h"
+#include "services/yard/dates.h"
 
 namespace chockwise::moves {
+
+using yard::DateText;
 
 using Parameters = google::protobuf::Map<std::string, std::string>;
 
@@ -24,14 +26,6 @@ inline ComputedFinding NotAsked(std::string reason) {
 }
 inline ComputedFinding Stale(std::string reason) {
   return {v1::GATE_STATE_STALE, std::move(reason), false};
-}
-
-inline std::string DateText(Instant instant) {
-  using namespace std::chrono;
-  const sys_time<microseconds> time{microseconds(instant.micros())};
-  const year_month_day date{floor<days>(time)};
-  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
 }
 
 // computations_measured.cc: those that read the measurements.

@@ -29,9 +29,24 @@ fit::Answer AnswerFrom(const Readings& readings, Said said, const Sources& sourc
   return answer;
 }
 
+/// A length that was asked for or is to spare: rounded down.
+inline std::string Shown(fit::Metres length, fit::UnitSystem units) {
+  return Text(length, units, fit::Rounding::kDown);
+}
+inline std::string SpareOrShort(fit::Metres margin, fit::UnitSystem units) {
+  if (margin < fit::Metres()) return Text(-margin, units, fit::Rounding::kUp) + " short";
+  return Shown(margin, units) + " to spare";
+}
+
 /// A threshold that an answer stood on and nobody measured.
 inline fit::Input Default(std::string name, std::string value) {
   return {.name = std::move(name), .value = std::move(value), .by = "", .when = std::nullopt};
+}
+
+/// What whoever asks has said, for this question alone.
+inline fit::Input AsAsked(std::string name, std::string value) {
+  return {
+      .name = std::move(name), .value = std::move(value), .by = "as asked", .when = std::nullopt};
 }
 
 /// Two parts of an answer may stand on one reading; it is told once.

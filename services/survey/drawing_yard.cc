@@ -2,22 +2,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
 
 #include "services/survey/answers.h"
 #include "services/survey/drawing.h"
+#include "services/yard/dates.h"
 
 namespace chockwise::survey {
 namespace {
 
 using fit::Metres;
-
-std::string DateOf(fit::Instant instant) {
-  using namespace std::chrono;
-  const year_month_day date{floor<days>(sys_time<microseconds>(microseconds(instant.micros())))};
-  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
-}
 
 Titles TitlesOf(const Asked& asked, const Trip& trip, std::string line) {
   const yard::Machine* machine = asked.yard.FindMachine(trip.machine.value());
@@ -26,7 +19,7 @@ Titles TitlesOf(const Asked& asked, const Trip& trip, std::string line) {
   return {.title = fmt::format("{}{} from {} to {}", trip.machine.value(), attachment,
                                trip.from.value(), trip.to.value()),
           .line = std::move(line),
-          .asked_on = DateOf(asked.when.now)};
+          .asked_on = yard::DateText(asked.when.now)};
 }
 
 std::vector<fit::Ring> UnitsAt(const fit::Driven& driven, size_t step) {
@@ -70,11 +63,6 @@ void AddMap(const yard::Yard& yard, PlanDrawing& plan) {
     plan.hold_points.push_back(
         {.name = id.value(), .at = OnLane(line_of(lane->second), hold.along.metres())});
   }
-}
-
-std::string SpareOrShort(Metres margin, fit::UnitSystem units) {
-  if (margin < Metres()) return Text(-margin, units, fit::Rounding::kUp) + " short";
-  return Text(margin, units, fit::Rounding::kDown) + " to spare";
 }
 
 std::string GapText(const fit::TightSpot& spot, const fit::RideAllowances& allow, Look look,
@@ -174,17 +162,17 @@ PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const SeenWay& seen) {
 Outcome<SideDrawing> SideOf(const Asked& asked, const Trip& trip, const RiddenWay& ridden,
                             Look look) {
   if (look == Look::kAbove && !ridden.ride.least_overhead) {
-    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnusable,
-                                  .input = "way of " + trip.machine.value(),
-                                  .problem = "has nothing above it",
-                                  .right = "draw the ground below instead"});
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                   .input = "way of " + trip.machine.value(),
+                                   .problem = "has nothing above it",
+                                   .right = "draw the ground below instead"});
   }
   const fit::TightSpot& spot =
       look == Look::kAbove ? ridden.ride.overheads[*ridden.ride.least_overhead] : ridden.ride.below;
   const auto pose =
       fit::PoseAt({.machine = ridden.machine, .profile = ridden.way.profile, .allow = ridden.allow},
                   spot.lead_at);
-  if (!pose) return tl::unexpected(Unusable(pose.error(), trip.machine.value()));
+  if (!pose) return tl::unexpected(NoAnswerOf(pose.error(), trip.machine.value()));
   SideDrawing side;
   const std::string where =
       spot.at.empty() ? Text(spot.along, asked.units, fit::Rounding::kDown) + " along" : spot.at;

@@ -72,7 +72,7 @@ Outcome<fit::Answer> AxlesCarry(const Asked& asked, const OnDeck& what) {
     vehicle->machine_at = (judged->legal->front + judged->legal->rear) / 2;
     judged = fit::JudgeAxles(*vehicle);
   }
-  if (!judged) return tl::unexpected(Unusable(judged.error(), what.carrier.value()));
+  if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), what.carrier.value()));
   const Metres centre = vehicle->machine_at - vehicle->deck_front;
   std::string line = DriversLine(*judged, asked.units);
   if (advise) {
@@ -82,7 +82,7 @@ Outcome<fit::Answer> AxlesCarry(const Asked& asked, const OnDeck& what) {
   fit::Answer answer = AnswerFrom(readings, {.verdict = judged->verdict, .line = std::move(line)},
                                   fit::kAxleSources, fit::kAxleAssumptions);
   answer.inputs.push_back(
-      Default(fmt::format("centre of {} behind the deck's front", what.machine.value()),
+      AsAsked(fmt::format("centre of {} behind the deck's front", what.machine.value()),
               Text(centre, asked.units, fit::Rounding::kDown)));
   return answer;
 }
@@ -102,7 +102,7 @@ Outcome<fit::Answer> LoadHolds(const Asked& asked, const TiedDown& what) {
                                           .accessories = what.accessories,
                                           .ties = what.ties,
                                           .column = asked.units});
-  if (!tied) return tl::unexpected(Unusable(tied.error(), what.machine.value()));
+  if (!tied) return tl::unexpected(NoAnswerOf(tied.error(), what.machine.value()));
   return AnswerFrom(readings, {.verdict = tied->verdict, .line = DriversLine(*tied, asked.units)},
                     fit::kSecurementSources, fit::kSecurementAssumptions);
 }

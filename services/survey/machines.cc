@@ -9,9 +9,9 @@ namespace {
 
 using fit::Metres;
 
-Refusal Off(const yard::Machine& machine, std::string input, std::string problem,
-            std::string right) {
-  return {.sort = Refusal::Sort::kUnusable,
+NoAnswer Off(const yard::Machine& machine, std::string input, std::string problem,
+             std::string right) {
+  return {.sort = NoAnswer::Sort::kUnusable,
           .input = fmt::format("{} of {}", input, machine.id.value()),
           .problem = std::move(problem),
           .right = std::move(right)};
@@ -179,10 +179,10 @@ Outcome<fit::RidingMachine> Combination(Readings& readings, const yard::Machine&
 
 Outcome<bool> OnTracks(const yard::Machine& machine) {
   if (machine.steering) return *machine.steering == yard::Steering::kTracks;
-  return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
-                                .input = "steering of " + machine.id.value(),
-                                .problem = "is unknown: the register does not say",
-                                .right = "fill the column \"steering\" in machines.csv"});
+  return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                 .input = "steering of " + machine.id.value(),
+                                 .problem = "is unknown: the register does not say",
+                                 .right = "fill the column \"steering\" in machines.csv"});
 }
 
 Outcome<fit::RidingMachine> Riding(Readings& readings, const yard::Machine& machine) {

@@ -33,7 +33,7 @@ Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip) {
   const fit::RideAllowances allow{.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
                                   .profile_error = kProfileError};
   const auto ride = fit::RideOver({.machine = *machine, .profile = way->profile, .allow = allow});
-  if (!ride) return tl::unexpected(Unusable(ride.error(), trip.machine.value()));
+  if (!ride) return tl::unexpected(NoAnswerOf(ride.error(), trip.machine.value()));
   return Ridden{.way = {.way = std::move(*way),
                         .machine = std::move(*machine),
                         .allow = allow,
@@ -42,29 +42,15 @@ Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip) {
                 .readings = std::move(readings)};
 }
 
-std::string Shown(fit::Metres length, fit::UnitSystem units) {
-  return Text(length, units, fit::Rounding::kDown);
-}
-
-fit::Verdict Worst(fit::Verdict a, fit::Verdict b) {
-  if (a == fit::Verdict::kConflict || b == fit::Verdict::kConflict) return fit::Verdict::kConflict;
-  return a == fit::Verdict::kClear ? b : a;
-}
-
-std::string SpareOrShort(fit::Metres margin, fit::UnitSystem units) {
-  if (margin < fit::Metres()) return Text(-margin, units, fit::Rounding::kUp) + " short";
-  return Shown(margin, units) + " to spare";
-}
-
 }  // namespace
 
 Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::MachineId& id) {
   const yard::Machine* machine = yard.FindMachine(id.value());
   if (machine != nullptr) return machine;
-  return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
-                                .input = "machine " + id.value(),
-                                .problem = "is not in the register",
-                                .right = "name one of machines.csv"});
+  return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                 .input = "machine " + id.value(),
+                                 .problem = "is not in the register",
+                                 .right = "name one of machines.csv"});
 }
 
 Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
@@ -72,8 +58,8 @@ Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
   if (!machine) return tl::unexpected(machine.error());
   auto route = asked.yard.FindRoute(trip.from, trip.to);
   if (!route) {
-    return tl::unexpected(Refusal{
-        .sort = Refusal::Sort::kUnusable,
+    return tl::unexpected(NoAnswer{
+        .sort = NoAnswer::Sort::kUnusable,
         .input = "route",
         .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()),
         .right = "name two places that lanes join"});
@@ -93,7 +79,7 @@ Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip) {
   const fit::Ride& ride = ridden->way.ride;
   Said said{.verdict = fit::Verdict::kClear, .line = "NOTHING OVERHEAD on the way"};
   for (const fit::TightSpot& spot : ride.overheads)
-    said.verdict = Worst(said.verdict, spot.verdict);
+    said.verdict = fit::Worse(said.verdict, spot.verdict);
   if (ride.least_overhead) {
     const fit::TightSpot& least = ride.overheads[*ride.least_overhead];
     const char* verb = said.verdict == fit::Verdict::kClear ? "GO UNDER" : "STOP";
@@ -139,10 +125,10 @@ Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
     weakest = lane.value();
   }
   if (!least) {
-    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnusable,
-                                  .input = "route",
-                                  .problem = "has no lane: it starts where it ends",
-                                  .right = "name another place to go to"});
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                   .input = "route",
+                                   .problem = "has no lane: it starts where it ends",
+                                   .right = "name another place to go to"});
   }
   const fit::Kilograms margin = *least - *mass;
   // A machine at the rating is within it; a millionth of a kilogram is binary noise.
@@ -188,8 +174,8 @@ Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip) {
                                              .reading_error = kReadingError,
                                              .travel = fit::LineTravel::kLoadedOrRaised},
                                             asked.units);
-    if (!found) return tl::unexpected(Unusable(found.error(), id.value()));
-    said.verdict = Worst(said.verdict, found->verdict);
+    if (!found) return tl::unexpected(NoAnswerOf(found.error(), id.value()));
+    said.verdict = fit::Worse(said.verdict, found->verdict);
     if (least && *least <= found->margin) continue;
     least = found->margin;
     said.line = DriversLine(*found, asked.units);

@@ -50,7 +50,7 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
                                          .trace_tolerance = kTraceTolerance},
                            .obstacles = beside,
                            .needed_margin = driving.needed_each_side});
-  if (!swept) return tl::unexpected(Unusable(swept.error(), trip.machine.value()));
+  if (!swept) return tl::unexpected(NoAnswerOf(swept.error(), trip.machine.value()));
   return DrivenWithReadings{.way = {.way = std::move(*way),
                                     .machine = std::move(*machine),
                                     .beside = std::move(beside),

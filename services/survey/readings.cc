@@ -3,7 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
+
+#include "services/yard/dates.h"
 
 namespace chockwise::survey {
 namespace {
@@ -24,13 +25,6 @@ std::string NameOf(const yard::Measurement& reading) {
   return name;
 }
 
-std::string DateOf(fit::Instant instant) {
-  using namespace std::chrono;
-  const year_month_day date{floor<days>(sys_time<microseconds>(microseconds(instant.micros())))};
-  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
-}
-
 }  // namespace
 
 std::string Readings::AttachmentOf(std::string_view subject) const {
@@ -43,30 +37,31 @@ Outcome<const yard::Measurement*> Readings::Find(std::string_view subject,
   const std::string attachment = AttachmentOf(subject);
   const yard::Measurement* reading = yard_.Latest(subject, quantity, attachment);
   if (reading == nullptr) {
-    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
-                                  .input = NameOf(quantity, subject, attachment),
-                                  .problem = "is unknown: nobody has measured it",
-                                  .right = std::string(kMeasureIt)});
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = NameOf(quantity, subject, attachment),
+                                   .problem = "is unknown: nobody has measured it",
+                                   .right = std::string(kMeasureIt)});
   }
   return Fresh(*reading);
 }
 
 Outcome<const yard::Measurement*> Readings::Fresh(const yard::Measurement& reading) {
   if (reading.when > when_.now) {
-    return tl::unexpected(Refusal{
-        .sort = Refusal::Sort::kUnknown,
+    return tl::unexpected(NoAnswer{
+        .sort = NoAnswer::Sort::kUnknown,
         .input = NameOf(reading),
-        .problem = fmt::format("was measured on {}, which is still to come", DateOf(reading.when)),
+        .problem =
+            fmt::format("was measured on {}, which is still to come", yard::DateText(reading.when)),
         .right = "put the date right in measurements.csv"});
   }
   if (when_.now - reading.when > when_.max_age) {
     const int64_t days = when_.max_age.micros() / fit::Days(1).micros();
-    return tl::unexpected(Refusal{
-        .sort = Refusal::Sort::kStale,
-        .input = NameOf(reading),
-        .problem =
-            fmt::format("was measured on {} and counts for {} days", DateOf(reading.when), days),
-        .right = "measure it again"});
+    return tl::unexpected(
+        NoAnswer{.sort = NoAnswer::Sort::kStale,
+                 .input = NameOf(reading),
+                 .problem = fmt::format("was measured on {} and counts for {} days",
+                                        yard::DateText(reading.when), days),
+                 .right = "measure it again"});
   }
   Note(reading);
   return &reading;

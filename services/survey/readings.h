@@ -22,7 +22,7 @@
 namespace chockwise::survey {
 
 /// Why there is no answer.
-struct Refusal {
+struct NoAnswer {
   enum class Sort {
     kUnknown,   // nobody has measured it, or the map does not say
     kStale,     // measured too long ago
@@ -36,10 +36,10 @@ struct Refusal {
 };
 
 template <class T>
-using Outcome = tl::expected<T, Refusal>;
+using Outcome = tl::expected<T, NoAnswer>;
 
-inline Refusal Unusable(const fit::Unusable& why, const std::string& of) {
-  return {.sort = Refusal::Sort::kUnusable,
+inline NoAnswer NoAnswerOf(const fit::Unusable& why, const std::string& of) {
+  return {.sort = NoAnswer::Sort::kUnusable,
           .input = of.empty() ? why.input : why.input + " of " + of,
           .problem = why.problem,
           .right = why.right};

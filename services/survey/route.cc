@@ -132,8 +132,8 @@ Outcome<fit::RouteNeeds> NeedsOf(Readings& readings, const yard::Machine& machin
   if (!mass) return tl::unexpected(mass.error());
   // Bounce and sides are added to them, so the search itself would not see a 0.
   if (*height <= Metres() || *width <= Metres()) {
-    return tl::unexpected(Refusal{
-        .sort = Refusal::Sort::kUnusable,
+    return tl::unexpected(NoAnswer{
+        .sort = NoAnswer::Sort::kUnusable,
         .input =
             fmt::format("{} of {}", *height <= Metres() ? "carried-height" : "carried-width", id),
         .problem = "is 0",
@@ -167,10 +167,10 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
   LanesOfYard lanes(of_all_lanes);
   for (const yard::PlaceId& place : {trip.from, trip.to}) {
     if (lanes.Number(place)) continue;
-    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
-                                  .input = "place " + place.value(),
-                                  .problem = "is not on the map",
-                                  .right = "name a place of map.geojson"});
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = "place " + place.value(),
+                                   .problem = "is not on the map",
+                                   .right = "name a place of map.geojson"});
   }
   fit::RouteQuestion question{.places = lanes.places(),
                               .lanes = lanes.All(),
@@ -178,7 +178,7 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
                               .to = *lanes.Number(trip.to),
                               .needs = *needs};
   auto found = fit::SearchRoute(question);
-  if (!found) return tl::unexpected(Unusable(found.error(), trip.machine.value()));
+  if (!found) return tl::unexpected(NoAnswerOf(found.error(), trip.machine.value()));
   // The answer stands on the lanes of its way; those of the rest of the yard would bury them.
   LanesOfYard of_way(readings);
   for (const fit::RouteLeg& leg : LegsOf(*found))

@@ -50,11 +50,11 @@ Outcome<EyeBox> EyeIn(Readings& readings, const yard::Machine& machine) {
   const Metres length = second == nullptr ? of_first : of_first + second->ahead + second->behind;
   if (*behind <= Metres() || *behind >= length) {
     return tl::unexpected(
-        Refusal{.sort = Refusal::Sort::kUnusable,
-                .input = "eye-behind-front of " + machine.id.value(),
-                .problem = fmt::format("is {}, not within the machine",
-                                       Text(*behind, fit::UnitSystem::kUs, fit::Rounding::kDown)),
-                .right = "tape it again from the foremost point to the driver's eye"});
+        NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                 .input = "eye-behind-front of " + machine.id.value(),
+                 .problem = fmt::format("is {}, not within the machine",
+                                        Text(*behind, fit::UnitSystem::kUs, fit::Rounding::kDown)),
+                 .right = "tape it again from the foremost point to the driver's eye"});
   }
   const bool on_second = *behind > of_first;
   const Metres ahead = on_second ? second->ahead + of_first - *behind : first.ahead - *behind;
@@ -104,7 +104,7 @@ Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machi
                             .grade = -steepest,
                             .lag = fit::kAirLag},
                            *length);
-  if (!standoff) return tl::unexpected(Unusable(standoff.error(), machine.id.value()));
+  if (!standoff) return tl::unexpected(NoAnswerOf(standoff.error(), machine.id.value()));
   return *standoff;
 }
 
@@ -120,10 +120,10 @@ Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotti
   if (!driven) return tl::unexpected(driven.error());
   if (driven->swept.driven.shortfall || driven->swept.driven.units.empty()) {
     return tl::unexpected(
-        Refusal{.sort = Refusal::Sort::kUnusable,
-                .input = "way of " + trip.machine.value(),
-                .problem = "cannot be driven: " + fit::DriversLine(driven->swept, asked.units),
-                .right = "choose another way or another machine"});
+        NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                 .input = "way of " + trip.machine.value(),
+                 .problem = "cannot be driven: " + fit::DriversLine(driven->swept, asked.units),
+                 .right = "choose another way or another machine"});
   }
   Readings readings(asked.yard, asked.when);
   auto sight = Sight(readings, *laid->machine, spotting);
@@ -131,7 +131,7 @@ Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotti
   const auto standoff = StandoffOn(readings, *laid->machine, driven->way, spotting);
   if (!standoff) return tl::unexpected(standoff.error());
   const auto swept = fit::SweptGround(driven->swept.driven, kSweptCoarseness);
-  if (!swept) return tl::unexpected(Unusable(swept.error(), trip.machine.value()));
+  if (!swept) return tl::unexpected(NoAnswerOf(swept.error(), trip.machine.value()));
   auto poses = PosesOf(driven->swept.driven.units[sight->unit]);
   auto places = fit::PlacesForSpotter({.poses = poses,
                                        .zone = sight->zone,
@@ -139,7 +139,7 @@ Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotti
                                        .standoff = standoff->distance,
                                        .ground = StandingGround(driven->way, spotting.reach),
                                        .room = kSpotterRoom});
-  if (!places) return tl::unexpected(Unusable(places.error(), trip.machine.value()));
+  if (!places) return tl::unexpected(NoAnswerOf(places.error(), trip.machine.value()));
   SeenWay seen{.driven = std::move(*driven),
                .zone = std::move(sight->zone),
                .poses = std::move(poses),
@@ -181,7 +181,7 @@ Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
                                 .object_height = kSignalHeight,
                                 .reach = spotting.reach,
                                 .reading_error = kSightError});
-  if (!zone) return tl::unexpected(Unusable(zone.error(), id));
+  if (!zone) return tl::unexpected(NoAnswerOf(zone.error(), id));
   return DriverSight{.zone = std::move(*zone), .unit = box->unit};
 }
 

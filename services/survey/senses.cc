@@ -31,22 +31,22 @@ Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn) {
                     .ambient = *ambient,
                     .ambient_error = kMeterError,
                     .loss = fit::InDecibels(0)});
-  if (!heard) return tl::unexpected(Unusable(heard.error(), horn.machine.value()));
+  if (!heard) return tl::unexpected(NoAnswerOf(heard.error(), horn.machine.value()));
   fit::Answer answer =
       AnswerFrom(readings, {.verdict = heard->verdict, .line = DriversLine(*heard, asked.units)},
                  fit::kHearingSources, fit::kHearingAssumptions);
   answer.inputs.push_back(
-      Default("farthest who must hear it", Text(horn.distance, asked.units, fit::Rounding::kUp)));
+      AsAsked("farthest who must hear it", Text(horn.distance, asked.units, fit::Rounding::kUp)));
   return answer;
 }
 
 Outcome<fit::Answer> LightIsEnough(const Asked& asked, const yard::PlaceId& place) {
   const auto found = asked.yard.places.find(place);
   if (found == asked.yard.places.end()) {
-    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
-                                  .input = "place " + place.value(),
-                                  .problem = "is not on the map",
-                                  .right = "name a place of map.geojson"});
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = "place " + place.value(),
+                                   .problem = "is not on the map",
+                                   .right = "name a place of map.geojson"});
   }
   Readings readings(asked.yard, asked.when);
   const yard::Position& at = found->second.position;
@@ -67,7 +67,7 @@ Outcome<fit::Answer> LightIsEnough(const Asked& asked, const yard::PlaceId& plac
   without_lamps.measured = std::nullopt;
   auto light = fit::LightAt(without_lamps);
   if (light && light->verdict != fit::Verdict::kClear) light = fit::LightAt(lighting);
-  if (!light) return tl::unexpected(Unusable(light.error(), place.value()));
+  if (!light) return tl::unexpected(NoAnswerOf(light.error(), place.value()));
   return AnswerFrom(readings, {.verdict = light->verdict, .line = DriversLine(*light, asked.units)},
                     fit::kLightSources, fit::kLightAssumptions);
 }

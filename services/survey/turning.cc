@@ -16,8 +16,8 @@ struct Lengths {
   std::optional<Metres> to_axle;
 };
 
-Refusal Off(const yard::Machine& machine, const char* input, std::string problem) {
-  return {.sort = Refusal::Sort::kUnusable,
+NoAnswer Off(const yard::Machine& machine, const char* input, std::string problem) {
+  return {.sort = NoAnswer::Sort::kUnusable,
           .input = fmt::format("{} of {}", input, machine.id.value()),
           .problem = std::move(problem),
           .right = "measure it and the wheelbase again"};
@@ -180,10 +180,10 @@ Outcome<fit::TurningMachine> AboutMiddle(Readings& readings, const yard::Machine
 
 Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine) {
   if (!machine.steering) {
-    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnknown,
-                                  .input = "steering of " + machine.id.value(),
-                                  .problem = "is unknown: the register does not say",
-                                  .right = "fill the column \"steering\" in machines.csv"});
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = "steering of " + machine.id.value(),
+                                   .problem = "is unknown: the register does not say",
+                                   .right = "fill the column \"steering\" in machines.csv"});
   }
   const auto taped = Taped(readings, machine);
   if (!taped) return tl::unexpected(taped.error());

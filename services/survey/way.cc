@@ -166,10 +166,10 @@ fit::Point OnPlane(const yard::Plane& plane, const yard::Position& position) {
 
 Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
   if (what.route.lanes.empty()) {
-    return tl::unexpected(Refusal{.sort = Refusal::Sort::kUnusable,
-                                  .input = "route",
-                                  .problem = "has no lane: it starts where it ends",
-                                  .right = "name another place to go to"});
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                   .input = "route",
+                                   .problem = "has no lane: it starts where it ends",
+                                   .right = "name another place to go to"});
   }
   const yard::Yard& yard = readings.yard();
   const yard::Plane plane = PlaneOf(yard);

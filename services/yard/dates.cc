@@ -1,5 +1,7 @@
 #include "services/yard/dates.h"
 
+#include <fmt/format.h>
+
 #include <chrono>
 
 #include "services/yard/limits.h"
@@ -88,6 +90,13 @@ std::optional<fit::Instant> ReadDateOrTime(std::string_view text) {
   const auto offset = TakeOffset(text);
   if (!offset || !text.empty()) return std::nullopt;
   return *date + *time - *offset;
+}
+
+std::string DateText(fit::Instant instant) {
+  using namespace std::chrono;
+  const year_month_day date{floor<days>(sys_time<microseconds>(microseconds(instant.micros())))};
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
 }
 
 }  // namespace chockwise::yard

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "services/fit/instant.h"
@@ -15,5 +16,8 @@ std::optional<fit::Instant> ReadDate(std::string_view text);
 /// seconds are not counted. A date alone is the start of that day in UTC: the earliest it can have
 /// been, so that a reading is never younger than it is.
 std::optional<fit::Instant> ReadDateOrTime(std::string_view text);
+
+/// The day of an instant in UTC: "2026-11-24".
+std::string DateText(fit::Instant instant);
 
 }  // namespace chockwise::yard

@@ -100,7 +100,7 @@ TEST_P(UnknownReadings, RefuseWhereOneIsMissing) {
         DemoYard([&](std::string& text) { text = std::regex_replace(text, RowsOf(what), ""); });
     const auto answer = GetParam().ask(At(yard));
     ASSERT_FALSE(answer) << what << " is missing, and the answer is: " << answer->line;
-    EXPECT_EQ(answer.error().sort, Refusal::Sort::kUnknown);
+    EXPECT_EQ(answer.error().sort, NoAnswer::Sort::kUnknown);
     EXPECT_TRUE(answer.error().input.starts_with(InWords(what))) << answer.error().Text();
   }
 }
@@ -113,7 +113,7 @@ TEST_P(UnknownReadings, RefuseWhereOneIsThirteenMonthsOld) {
     });
     const auto answer = GetParam().ask(At(yard));
     ASSERT_FALSE(answer) << what << " is old, and the answer is: " << answer->line;
-    EXPECT_EQ(answer.error().sort, Refusal::Sort::kStale);
+    EXPECT_EQ(answer.error().sort, NoAnswer::Sort::kStale);
     EXPECT_TRUE(answer.error().input.starts_with(InWords(what))) << answer.error().Text();
   }
 }

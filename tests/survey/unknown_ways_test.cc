@@ -87,7 +87,7 @@ yard::Yard Changed(const Row& row, const std::function<void(yard::Measurement&)>
   return yard;
 }
 
-void ExpectRefusal(const Row& row, const yard::Yard& yard, Refusal::Sort sort) {
+void ExpectRefusal(const Row& row, const yard::Yard& yard, NoAnswer::Sort sort) {
   const std::string name = fmt::format("{} of {}", row.quantity, row.subject);
   const auto answer = row.ask(At(yard));
   ASSERT_FALSE(answer) << row.name << ": " << name << ", and the answer is: " << answer->line;
@@ -101,13 +101,13 @@ class UnknownWay : public ::testing::TestWithParam<Row> {};
 TEST_P(UnknownWay, IsRefusedByName) {
   const Row& row = GetParam();
   ASSERT_TRUE(row.ask(At(DemoYard()))) << "answered where all is there";
-  ExpectRefusal(row, Without(row), Refusal::Sort::kUnknown);
+  ExpectRefusal(row, Without(row), NoAnswer::Sort::kUnknown);
   ExpectRefusal(
       row, Changed(row, [](yard::Measurement& reading) { reading.when = kNoon - fit::Days(396); }),
-      Refusal::Sort::kStale);
+      NoAnswer::Sort::kStale);
   ExpectRefusal(
       row, Changed(row, [](yard::Measurement& reading) { reading.when = kNoon + fit::Days(1); }),
-      Refusal::Sort::kUnknown);
+      NoAnswer::Sort::kUnknown);
 }
 
 TEST_P(UnknownWay, ZeroIsRefusedByName) {
@@ -123,8 +123,7 @@ TEST_P(UnknownWay, ZeroIsRefusedByName) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Law2, UnknownWay, ::testing::ValuesIn(Rows()), [](const auto& one) {
-  std::string name =
-      fmt::format("{}_{}_{}", one.param.name, one.param.subject, one.param.quantity);
+  std::string name = fmt::format("{}_{}_{}", one.param.name, one.param.subject, one.param.quantity);
   std::ranges::replace_if(
       name, [](char c) { return c == '-'; }, '_');
   return name;
@@ -142,7 +141,7 @@ TEST(UnknownWay, AnOptionalReadingThatIsThereMustBeFresh) {
     ExpectRefusal(
         row,
         Changed(row, [](yard::Measurement& reading) { reading.when = kNoon - fit::Days(396); }),
-        Refusal::Sort::kStale);
+        NoAnswer::Sort::kStale);
   }
   const Row tail{.name = "path",
                  .ask =
@@ -154,7 +153,7 @@ TEST(UnknownWay, AnOptionalReadingThatIsThereMustBeFresh) {
                  .quantity = "tail-radius"};
   ExpectRefusal(
       tail, Changed(tail, [](yard::Measurement& reading) { reading.when = kNoon + fit::Days(1); }),
-      Refusal::Sort::kUnknown);
+      NoAnswer::Sort::kUnknown);
 }
 
 }  // namespace
