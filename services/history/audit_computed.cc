@@ -400,6 +400,7 @@ const std::map<std::string_view, Computation>& Table() {
 }  // namespace
 
 std::optional<Fault> JudgeComputed(const Moment& moment, const v1::Computed& computed) {
+  if (!moment.book.in_force.yard) return Unknown("the yard in force could not be read");
   if (const auto surveyed = JudgeSurvey(moment, computed)) return surveyed->fault;
   auto computation = Table().find(computed.computation());
   if (computation == Table().end()) {
