@@ -478,8 +478,9 @@ tam> withdraw @back --reason "the bay is wanted for the hire machine"
 odo> ask machine-through-door ST-104 s1-bay-1 --spotter mika
     -> move @crane
 odo> release @crane
-    -> refused: door-margins, and others unasked
+    -> refused: door-margins, goes-under, keeps-clear, and others unasked
     -> because door-margins: "does not fit door-1"
+    -> because goes-under: "STOP door-1: 8 in short"
 dov> accept-gate @crane door-margins --control "second spotter at the far side, creep speed, yard lead at the door" --reason "it looks fine from here"
     -> no: law 1
     -> hits too tall
@@ -487,17 +488,26 @@ odo> withdraw @crane --reason "the crane truck stays out"
 odo> ask machine-through-door TH-202 s2-bay-1 --spotter mika
     -> move @jib
 odo> release @jib
-    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, door-margins, and others unasked
+    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, door-margins, goes-under, clears-ground, keeps-clear, leaves-free, ground-carries, horn-carries, and others unasked
     -> because height-known: "with jib is unknown"
     -> hits unknown attachment
 odo> withdraw @jib --reason "to be taped with the jib on"
 odo> ask machine-through-door FL-501 s2-bay-1 --spotter mika
     -> move @parts
 odo> release @parts
-    -> refused: way-not-too-steep, and others unasked
+    -> refused: way-not-too-steep, clears-ground, and others unasked
+    -> because clears-ground: "WILL GROUND"
     -> because way-not-too-steep: "parts-way grade is 8.4 %; at most 8 %"
     -> hits too steep
 odo> withdraw @parts --reason "it goes round on a carrier"
+# The bend before the truck row is sharper than the little truck turns. Nobody sees that from the seat.
+tam> ask service-truck-reverses-out ST-101 truck-row --spotter mika
+    -> move @bend
+tam>> release @bend
+    -> refused: keeps-clear-reversing, leaves-free-reversing, and others unasked
+    -> because keeps-clear-reversing: "WILL NOT TURN"
+    -> hits will not turn
+tam> withdraw @bend --reason "a tech looks at its steering stops first"
 ines> ask load-onto-carrier DZ-701 carrier-pad-2 --carrier CA-902 --spotter bo
     -> move @weak
 ines> release @weak
@@ -532,6 +542,9 @@ dov>> reload
     -> exit 2
 yard measurements.csv: "carrier-pad-3 long-slope,3.4,,,dov" => "carrier-pad-3 long-slope,3.4 %,,,dov"
 yard measurements.csv: "CA-903 deck-height,0.95,m,,petra,2026-11-03T06:40:00Z" => "CA-903 deck-height,0.95,m,,petra,2025-11-03T06:40:00Z"
+# The wire over the ring way has come down a good deal in the heat, and the tech has mended the truck's steering stops.
+yard measurements.csv: "ring-wire headroom,27 ft 6 in" => "ring-wire headroom,13 ft 6 in"
+yard measurements.csv: "ST-101 turning-radius,25 ft" => "ST-101 turning-radius,24 ft"
 dov> reload
 ines> show @dozer
     -> state REQUESTED
@@ -539,9 +552,17 @@ ines> show @dozer
 ines> ask load-onto-carrier EX-302 carrier-pad-3 --carrier CA-903 --spotter mika
     -> move @old
 ines>> release @old
-    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, mass-within-capacity, deck-height-known, level-across, level-along, and others unasked
+    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, mass-within-capacity, deck-height-known, level-across, level-along, goes-under, clears-ground, keeps-clear, leaves-free, ground-carries, horn-carries, light-reaches, axles-legal, and others unasked
+    -> because light-reaches: "TOO DARK"
     -> hits old reading
 ines> withdraw @old --reason "tape it first, and on another pad"
+ines> ask machine-through-door EX-301 ready-line --spotter mika
+    -> move @wire
+ines>> release @wire
+    -> refused: wires-clear, ground-free, and others unasked
+    -> because wires-clear: "KEEP OUT"
+    -> hits wire too near
+ines> withdraw @wire --reason "the owner of the line is called"
 crew @dozer lead dov
 ines> release @dozer
     -> released until ramp-toe-1

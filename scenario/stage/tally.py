@@ -33,6 +33,8 @@ PATHS = {
     "unknown attachment": "nobody has measured it with what it carries",
     "old reading": "a reading of thirteen months ago",
     "too steep": "a way steeper than the yard walks a machine",
+    "will not turn": "a bend sharper than the machine turns",
+    "wire too near": "a wire that has sagged too near",
     "too heavy": "a machine heavier than its carrier bears",
     "keys not back": "the carrier's key has not been handed back",
     "one door for two": "two moves want one door",

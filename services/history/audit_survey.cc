@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "services/survey/path.h"
 #include "services/survey/survey.h"
 
 namespace chockwise::history {
@@ -31,19 +32,36 @@ survey::Trip TripOf(const Question& q) {
           .to = yard::PlaceId(request.to_place())};
 }
 
-Answers Horn(const Question& q) {
-  const auto distance = yard::ReadMeasuredValue(Parameter(q.parameters, "distance"));
-  if (!distance || !std::holds_alternative<fit::Metres>(*distance)) {
-    return {tl::unexpected(survey::NoAnswer{.input = "distance",
-                                            .problem = "is not a length in the rules",
-                                            .right = "give it a unit"})};
+survey::Outcome<fit::Metres> Length(const Question& q, const char* name) {
+  const auto value = yard::ReadMeasuredValue(Parameter(q.parameters, name));
+  if (value && std::holds_alternative<fit::Metres>(*value)) return std::get<fit::Metres>(*value);
+  return tl::unexpected(survey::NoAnswer{
+      .input = name, .problem = "is not a length in the rules", .right = "give it a unit"});
+}
+
+using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
+                                                        const survey::Driving&);
+
+Answers Driven(DrivenQuestion ask, const Question& q) {
+  const auto each_side = Length(q, "each_side");
+  if (!each_side) return {tl::unexpected(each_side.error())};
+  const auto travel = survey::TravelOf(Parameter(q.parameters, "travel"));
+  if (!travel) {
+    return {tl::unexpected(survey::NoAnswer{.input = "travel",
+                                            .problem = "is neither way in the rules",
+                                            .right = "forwards or reversing"})};
   }
+  return {ask(q.asked, TripOf(q), {.travel = *travel, .needed_each_side = *each_side})};
+}
+
+Answers Horn(const Question& q) {
+  const auto distance = Length(q, "distance");
+  if (!distance) return {tl::unexpected(distance.error())};
   const survey::Trip trip = TripOf(q);
   Answers answers;
   for (const yard::PlaceId& place : {trip.from, trip.to}) {
     answers.push_back(survey::HornIsHeard(
-        q.asked,
-        {.machine = trip.machine, .place = place, .distance = std::get<fit::Metres>(*distance)}));
+        q.asked, {.machine = trip.machine, .place = place, .distance = *distance}));
   }
   return answers;
 }
@@ -62,7 +80,7 @@ struct Row {
   std::string_view computation;
   Answers (*ask)(const Question&);
 };
-constexpr std::array<Row, 7> kRows = {{
+constexpr std::array<Row, 9> kRows = {{
     {"axles-legal", Axles},
     {"clears-ground",
      [](const Question& q) { return Answers{survey::ClearsGround(q.asked, TripOf(q))}; }},
@@ -71,6 +89,8 @@ constexpr std::array<Row, 7> kRows = {{
     {"ground-carries",
      [](const Question& q) { return Answers{survey::GroundCarries(q.asked, TripOf(q))}; }},
     {"horn-heard", Horn},
+    {"keeps-clear", [](const Question& q) { return Driven(survey::KeepsClear, q); }},
+    {"leaves-free", [](const Question& q) { return Driven(survey::StandsClear, q); }},
     {"light-enough", Light},
     {"wires-clear",
      [](const Question& q) { return Answers{survey::WiresAreClear(q.asked, TripOf(q))}; }},

@@ -322,6 +322,8 @@ const std::map<std::string, Run, std::less<>>& Table() {
       {"ground-carries", WithoutPhase(GroundCarries)},
       {"wires-clear", WithoutPhase(WiresClear)},
       {"horn-heard", WithoutPhase(HornHeard)},
+      {"keeps-clear", WithoutPhase(KeepsClear)},
+      {"leaves-free", WithoutPhase(LeavesFree)},
       {"light-enough", WithoutPhase(LightEnough)},
       {"axles-legal", WithoutPhase(AxlesLegal)},
   };

@@ -40,11 +40,6 @@ tl::expected<const yard::Measurement*, ComputedFinding> Reading(const Sight& sig
   return reading;
 }
 
-std::string WordParameter(const Parameters& parameters, const char* name) {
-  const auto text = parameters.find(name);
-  return text == parameters.end() ? "" : text->second;
-}
-
 std::string BothUnits(fit::Metres length, fit::Rounding rounding = fit::Rounding::kDown) {
   return fmt::format("{} ({})", Text(length, fit::UnitSystem::kUs, rounding),
                      Text(length, fit::UnitSystem::kSi, rounding));
@@ -142,6 +137,11 @@ std::vector<std::string> DoorsAhead(const Move& move) {
 Duration AgeParameter(const Parameters& parameters) {
   const auto text = parameters.find("max_age");
   return text == parameters.end() ? Duration() : yard::ReadAge(text->second).value_or(Duration());
+}
+
+std::string WordParameter(const Parameters& parameters, const char* name) {
+  const auto text = parameters.find(name);
+  return text == parameters.end() ? "" : text->second;
 }
 
 fit::Metres LengthParameter(const Parameters& parameters, const char* name) {

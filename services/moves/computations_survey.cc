@@ -1,5 +1,6 @@
-// Computations that the survey answers: the ride over the way, the ground, the wires, the horn, the
-// light, the axles. The gate says the answer's line, which carries the number behind it.
+// Computations that the survey answers: the ride over the way, the path between the jambs, the
+// ground, the wires, the horn, the light, the axles. The gate says the answer's line, which carries
+// the number behind it.
 
 #include <fmt/format.h>
 
@@ -7,6 +8,7 @@
 #include <vector>
 
 #include "services/moves/findings.h"
+#include "services/survey/path.h"
 #include "services/survey/survey.h"
 
 namespace chockwise::moves {
@@ -39,7 +41,26 @@ ComputedFinding All(const std::vector<ComputedFinding>& findings) {
   return Clear(reasons);
 }
 
+using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
+                                                        const survey::Driving&);
+
+ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight, const Parameters& parameters) {
+  const auto travel = survey::TravelOf(WordParameter(parameters, "travel"));
+  if (!travel) return NotClear("the rules name no travel: forwards or reversing");
+  return FindingOf(
+      ask(AskedOf(sight, parameters), TripOf(sight),
+          {.travel = *travel, .needed_each_side = LengthParameter(parameters, "each_side")}));
+}
+
 }  // namespace
+
+ComputedFinding KeepsClear(const Sight& sight, const Parameters& parameters) {
+  return AskDriven(survey::KeepsClear, sight, parameters);
+}
+
+ComputedFinding LeavesFree(const Sight& sight, const Parameters& parameters) {
+  return AskDriven(survey::StandsClear, sight, parameters);
+}
 
 ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters) {
   return FindingOf(survey::GoesUnder(AskedOf(sight, parameters), TripOf(sight)));

@@ -37,10 +37,13 @@ ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& paramet
 // keep these total.
 Duration AgeParameter(const Parameters& parameters);
 fit::Metres LengthParameter(const Parameters& parameters, const char* name);
+std::string WordParameter(const Parameters& parameters, const char* name);
 
 // computations_survey.cc: those that the survey answers from the map, the register and the
 // measurements.
 ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters);
+ComputedFinding KeepsClear(const Sight& sight, const Parameters& parameters);
+ComputedFinding LeavesFree(const Sight& sight, const Parameters& parameters);
 ComputedFinding ClearsGround(const Sight& sight, const Parameters& parameters);
 ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters);
 ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters);

@@ -113,6 +113,12 @@ Said StandingSaid(const DrivenWay& driven, const Asked& asked) {
 
 }  // namespace
 
+std::optional<fit::Travel> TravelOf(std::string_view word) {
+  if (word == "forwards") return fit::Travel::kForwards;
+  if (word == "reversing") return fit::Travel::kReversing;
+  return std::nullopt;
+}
+
 Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& driving) {
   auto driven = Drive(asked, trip, driving);
   if (!driven) return tl::unexpected(driven.error());

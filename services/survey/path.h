@@ -8,6 +8,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string_view>
 
 #include "services/fit/swept_path.h"
@@ -20,6 +21,9 @@ inline constexpr fit::Metres kBesideMachine = fit::Inches(12);
 
 /// Whether an excavator's or crane's upper structure stays in line on the way.
 enum class Upper { kInLine, kSlewing };
+
+/// "forwards" or "reversing", as rules say it; nothing for any other word.
+std::optional<fit::Travel> TravelOf(std::string_view word);
 
 struct Driving {
   fit::Travel travel = fit::Travel::kForwards;

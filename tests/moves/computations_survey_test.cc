@@ -10,11 +10,19 @@
 namespace chockwise::moves {
 namespace {
 
+/// What the rules tell a computation besides the age.
+std::string MoreParameters(const std::string& computation) {
+  if (computation == "horn-heard") return R"(parameters { key: "distance" value: "40 ft" })";
+  if (computation == "keeps-clear" || computation == "leaves-free") {
+    return R"(parameters { key: "travel" value: "forwards" }
+              parameters { key: "each_side" value: "12 in" })";
+  }
+  return "";
+}
+
 /// The yard's short hop asks one more gate, "surveyed", which names the computation; the
 /// telehandler is measured as the survey wants it.
 void AskFor(const std::string& computation, Files& files) {
-  const std::string distance =
-      computation == "horn-heard" ? R"(parameters { key: "distance" value: "40 ft" })" : "";
   files.rules_txtpb = Replaced(files.rules_txtpb, R"("hop-ground", "hop-parked")",
                                R"("hop-ground", "surveyed", "hop-parked")");
   files.rules_txtpb += fmt::format(R"(gates {{
@@ -24,14 +32,14 @@ void AskFor(const std::string& computation, Files& files) {
   sources: ["common practice"]
 }}
 )",
-                                   computation, distance);
+                                   computation, MoreParameters(computation));
   files.machines_csv = Replaced(files.machines_csv, "chocks\n", "chocks,steering\n");
   for (const char* row : {"service-truck,bay,,2", "service-truck,north,,0", "carrier,pad,,0"})
     files.machines_csv = Replaced(files.machines_csv, row, std::string(row) + ",front-axle");
   files.machines_csv = Replaced(files.machines_csv, "bay,forks,0", "bay,forks,0,all-wheel");
   files.machines_csv = Replaced(files.machines_csv, "north,bucket,0", "north,bucket,0,articulated");
   for (const char* row : {"wheelbase,9 ft 6 in", "front-overhang,6 ft 9 in", "wheel-radius,24 in",
-                          "horn-level-2m,106 dB(A)"})
+                          "turning-radius,13 ft", "horn-level-2m,106 dB(A)"})
     files.measurements_csv += fmt::format("TH-1 {},,forks,lee,2026-11-01T08:00:00Z\n", row);
   for (const char* row :
        {"door-1 sill-height,1 in", "out-way rated-mass,60000 lb", "line-way rated-mass,60000 lb",
@@ -46,7 +54,10 @@ std::function<void(Files&)> Asked(std::string computation) {
 std::function<void(Files&)> Asked(std::string computation, std::string part, std::string by) {
   return [=](Files& files) {
     AskFor(computation, files);
-    files.measurements_csv = Replaced(files.measurements_csv, part, by);
+    std::string& where = files.measurements_csv.find(part) == std::string::npos
+                             ? files.rules_txtpb
+                             : files.measurements_csv;
+    where = Replaced(where, part, by);
   };
 }
 
@@ -76,6 +87,15 @@ INSTANTIATE_TEST_SUITE_P(
         OfHop("clears", kClear, "CLEARS", Asked("clears-ground")),
         OfHop("grounds", kNotClear, "WILL GROUND",
               Asked("clears-ground", "TH-1 belly-clearance,16 in", "TH-1 belly-clearance,1 in")),
+        OfHop("beside", kClear, "GO THROUGH: ", Asked("keeps-clear")),
+        OfHop("too_tight", kNotClear, "door-1",
+              Asked("keeps-clear", R"(value: "12 in")", R"(value: "99 in")")),
+        OfHop("turn_unknown", kNotClear, "turning-radius of TH-1 with forks is unknown",
+              Asked("keeps-clear", "TH-1 turning-radius,13 ft,,forks,lee,2026-11-01T08:00:00Z\n",
+                    "")),
+        OfHop("no_such_travel", kNotClear, "forwards or reversing",
+              Asked("keeps-clear", R"(value: "forwards")", R"(value: "sideways")")),
+        OfHop("leaves_free", kClear, "", Asked("leaves-free")),
         OfHop("carries", kClear, "35,400 lb to spare", Asked("ground-carries")),
         OfHop("too_heavy", kNotClear, "STAY OFF out-way: 4,600 lb too heavy",
               Asked("ground-carries", "out-way rated-mass,60000 lb",

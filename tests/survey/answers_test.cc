@@ -119,11 +119,11 @@ TEST(HornIsHeard, LevelFallsWithDistance) {
 TEST(LightIsEnough, ByDayAndByNight) {
   const yard::Yard yard = DemoYard();
   EXPECT_EQ(VerdictOf(LightIsEnough(At(yard), yard::PlaceId("parts-dock"))), fit::Verdict::kClear);
-  // 2026-11-25T03:00Z: night at 40 degrees west. The ready line has 24 lx and mixed ground asks 50.
+  // 2026-11-25T03:00Z: night at 40 degrees west. Carrier pad 3 has 30 lx and mixed ground asks 50.
   const fit::Instant night = kNoon + fit::Hours(15);
   EXPECT_EQ(VerdictOf(LightIsEnough(At(yard, night), yard::PlaceId("s1-apron"))),
             fit::Verdict::kClear);
-  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard, night), yard::PlaceId("ready-line"))),
+  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard, night), yard::PlaceId("carrier-pad-3"))),
             fit::Verdict::kConflict);
 }
 
