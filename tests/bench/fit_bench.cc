@@ -1,0 +1,137 @@
+// How long the computations take and how they grow: a whole plan over a long way, the nightly
+// register, the search for a route, the spotter's place. Medians of repetitions with
+// --benchmark_repetitions; the last argument is the scenario's yard.
+#include <benchmark/benchmark.h>
+
+#include <cstdio>
+#include <cstdlib>
+
+#include "services/survey/fit_register.h"
+#include "services/survey/path.h"
+#include "services/survey/route.h"
+#include "services/survey/seeing.h"
+#include "services/survey/survey.h"
+#include "tests/bench/grown_yards.h"
+
+namespace chockwise::bench {
+namespace {
+
+// 2026-11-24T12:00:00Z: after the scenario's newest reading.
+constexpr fit::Instant kNow = fit::Instant::FromMicros(1'795'521'600'000'000);
+
+survey::Asked Asked(const yard::Yard& yard) {
+  return {.yard = yard, .when = {.now = kNow, .max_age = fit::Days(400)}};
+}
+
+template <class T>
+const T& Must(const survey::Outcome<T>& outcome) {
+  if (outcome) return *outcome;
+  std::fprintf(stderr, "%s\n", outcome.error().Text().c_str());
+  std::exit(1);
+}
+
+const survey::Trip kLowboy = {.machine = yard::MachineId("CA-901"),
+                              .from = yard::PlaceId("start"),
+                              .to = yard::PlaceId("end")};
+
+/// Overhead and belly over the whole way, the route looked for first.
+void Ride(benchmark::State& state, const yard::Yard& scenario) {
+  const yard::Yard yard = LongWay(scenario, static_cast<int>(state.range(0)));
+  for (auto _ : state) benchmark::DoNotOptimize(Must(survey::RideOf(Asked(yard), kLowboy)));
+  state.SetComplexityN(state.range(0));
+}
+
+/// The swept ground against all jambs, in steps of 2 in.
+void Path(benchmark::State& state, const yard::Yard& scenario) {
+  const yard::Yard yard = LongWay(scenario, static_cast<int>(state.range(0)));
+  for (auto _ : state) benchmark::DoNotOptimize(Must(survey::DriveOf(Asked(yard), kLowboy, {})));
+  state.SetComplexityN(state.range(0));
+}
+
+/// Route, ride, swept path and all margins, and what the driver cannot see.
+void WholePlan(benchmark::State& state, const yard::Yard& scenario) {
+  const yard::Yard yard = LongWay(scenario, static_cast<int>(state.range(0)));
+  const survey::Asked asked = Asked(yard);
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(Must(survey::RideOf(asked, kLowboy)));
+    benchmark::DoNotOptimize(Must(survey::DriveOf(asked, kLowboy, {})));
+    survey::Readings readings(yard, asked.when);
+    benchmark::DoNotOptimize(
+        Must(survey::Sight(readings, *yard.FindMachine("ST-104"), survey::Spotting{})));
+  }
+  state.SetComplexityN(state.range(0));
+}
+
+void Register(benchmark::State& state, const yard::Yard& scenario) {
+  const int machines = static_cast<int>(state.range(0));
+  const yard::Yard yard = Crowded(scenario, {.machines = machines, .doors = 40});
+  for (auto _ : state)
+    benchmark::DoNotOptimize(survey::RegisterOf(Asked(yard), [](survey::Progress) {}));
+  state.counters["rows"] = 120.0 * machines;
+  state.SetComplexityN(state.range(0));
+}
+
+void Search(benchmark::State& state, bool fits) {
+  fit::RouteQuestion question = SquareNet(static_cast<size_t>(state.range(0)));
+  if (!fits) {
+    for (fit::RouteLane& lane : question.lanes)
+      if (lane.to == question.to) lane.clear_height = fit::Feet(13);
+  }
+  for (auto _ : state) benchmark::DoNotOptimize(fit::SearchRoute(question));
+  state.counters["lanes"] = static_cast<double>(question.lanes.size());
+  state.SetComplexityN(static_cast<benchmark::IterationCount>(question.lanes.size()));
+}
+
+void SpotterPlace(benchmark::State& state, const yard::Yard& scenario) {
+  const survey::Trip trip = {.machine = yard::MachineId("TH-201"),
+                             .from = yard::PlaceId("s2-bay-1"),
+                             .to = yard::PlaceId("yard-cross")};
+  for (auto _ : state) benchmark::DoNotOptimize(Must(survey::SeeOf(Asked(scenario), trip, {})));
+}
+
+void Measure(const yard::Yard& scenario) {
+  using benchmark::kMicrosecond;
+  using benchmark::kMillisecond;
+  using benchmark::RegisterBenchmark;
+  const auto by_length = [&](const char* name, auto function) {
+    RegisterBenchmark(name, function, scenario)
+        ->Arg(75)
+        ->Arg(150)
+        ->Arg(300)
+        ->Arg(600)
+        ->Unit(kMillisecond)
+        ->Complexity();
+  };
+  by_length("ride/metres", Ride);
+  by_length("path/metres", Path);
+  by_length("whole_plan/metres", WholePlan);
+  RegisterBenchmark("register/machines", Register, scenario)
+      ->Arg(50)
+      ->Arg(100)
+      ->Arg(200)
+      ->Unit(kMillisecond)
+      ->Complexity();
+  for (const bool fits : {true, false}) {
+    RegisterBenchmark(fits ? "route_found/side" : "route_what_must_change/side", Search, fits)
+        ->Arg(36)
+        ->Arg(71)
+        ->Arg(142)
+        ->Unit(kMillisecond)
+        ->Complexity();
+  }
+  RegisterBenchmark("spotter_place", SpotterPlace, scenario)->Unit(kMillisecond);
+}
+
+}  // namespace
+}  // namespace chockwise::bench
+
+int main(int argc, char** argv) {
+  benchmark::Initialize(&argc, argv);
+  if (argc != 2) {
+    std::fprintf(stderr, "usage: fit_bench [--benchmark_...] YARD\n");
+    return 2;
+  }
+  chockwise::bench::Measure(chockwise::bench::ScenarioYard(argv[1]));
+  benchmark::RunSpecifiedBenchmarks();
+  return 0;
+}

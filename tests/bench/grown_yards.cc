@@ -1,0 +1,148 @@
+#include "tests/bench/grown_yards.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <fstream>
+#include <iterator>
+
+#include "services/yard/computations.h"
+
+namespace chockwise::bench {
+namespace {
+
+[[noreturn]] void Die(const std::string& reason) {
+  std::fprintf(stderr, "%s\n", reason.c_str());
+  std::exit(1);
+}
+
+std::string FileText(const std::string& path) {
+  std::ifstream file(path, std::ios::binary);
+  if (!file) Die("cannot read " + path);
+  return {std::istreambuf_iterator<char>(file), {}};
+}
+
+void Measure(yard::Yard& yard, const std::string& subject, const std::string& quantity,
+             yard::MeasuredValue value) {
+  // The scenario's newest readings are of November 2026.
+  static const yard::PersonId by = yard::PersonId("dov");
+  yard.measurements.push_back({.subject = subject,
+                               .quantity = quantity,
+                               .value = value,
+                               .as_written = "grown",
+                               .by = by,
+                               .when = yard.measurements.front().when});
+}
+
+/// About north, swaying by a metre each way over 100 m.
+yard::Position At(double along_m) {
+  constexpr double kMetresADegree = 111'000;
+  yard::Position at;
+  at.latitude_deg = 20 + along_m / kMetresADegree;
+  at.longitude_deg = -40 + std::sin(along_m / 16) / kMetresADegree;
+  at.elevation_m = 10 + 0.3 * std::sin(along_m / 40);
+  return at;
+}
+
+}  // namespace
+
+yard::Yard ScenarioYard(const std::string& folder) {
+  const yard::YardFiles files{.map_geojson = FileText(folder + "/map.geojson"),
+                              .machines_csv = FileText(folder + "/machines.csv"),
+                              .people_csv = FileText(folder + "/people.csv"),
+                              .measurements_csv = FileText(folder + "/measurements.csv"),
+                              .rules_txtpb = FileText(folder + "/rules.txtpb")};
+  auto yard = yard::ReadYard(files, yard::BaseRulesText(), yard::KnownComputations());
+  if (!yard) Die(yard.error().front().Text());
+  return *yard;
+}
+
+yard::Yard LongWay(const yard::Yard& scenario, int length_m) {
+  yard::Yard yard = scenario;
+  yard.places.clear();
+  yard.lanes.clear();
+  yard.doors.clear();
+  yard.hold_points.clear();
+  yard.areas.clear();
+  yard.overheads.clear();
+  yard.obstacles.clear();
+  const yard::PlaceId start("start"), end("end");
+  yard.places.emplace(start, yard::Place{.id = start, .position = At(0)});
+  yard.places.emplace(end, yard::Place{.id = end, .position = At(length_m)});
+  yard::Lane lane{
+      .id = yard::LaneId("long-way"), .from = start, .to = end, .length = fit::InMetres(length_m)};
+  for (int along_m = 0; along_m <= length_m; along_m += 5) lane.line.push_back(At(along_m));
+  yard.lanes.emplace(lane.id, lane);
+  for (int i = 1; i <= 3; ++i) {
+    const yard::DoorId id(fmt::format("wide-door-{}", i));
+    yard.doors.emplace(
+        id, yard::Door{.id = id, .lane = lane.id, .along = fit::InMetres(0.25 * i * length_m)});
+    Measure(yard, id.value(), "clear-height", fit::Feet(16));
+    Measure(yard, id.value(), "clear-width", fit::Feet(20));
+    Measure(yard, id.value(), "sill-height", fit::Inches(0.5));
+  }
+  return yard;
+}
+
+yard::Yard Crowded(const yard::Yard& scenario, const Crowd& crowd) {
+  yard::Yard yard = scenario;
+  const yard::Machine machine = *yard.FindMachine("EX-301");
+  const yard::Door door = yard.doors.begin()->second;
+  yard.machines.clear();
+  yard.doors.clear();
+  yard.measurements.clear();
+  const auto copy_readings = [&](const std::string& of, const std::string& to,
+                                 const std::string& with) {
+    for (yard::Measurement reading : scenario.measurements) {
+      if (reading.subject != of) continue;
+      reading.subject = to;
+      reading.attachment = with;
+      yard.measurements.push_back(std::move(reading));
+    }
+  };
+  for (int i = 0; i < crowd.machines; ++i) {
+    yard::Machine copy = machine;
+    copy.id = yard::MachineId(fmt::format("M-{:04}", i));
+    yard.machines.emplace(copy.id, copy);
+    for (const char* with : {"bucket", "forks", "grapple"})
+      copy_readings("EX-301", copy.id.value(), with);
+  }
+  for (int i = 0; i < crowd.doors; ++i) {
+    yard::Door copy = door;
+    copy.id = yard::DoorId(fmt::format("crowd-{}", i));
+    yard.doors.emplace(copy.id, copy);
+    copy_readings(door.id.value(), copy.id.value(), "");
+  }
+  return yard;
+}
+
+fit::RouteQuestion SquareNet(size_t side) {
+  fit::RouteQuestion question{.places = side * side,
+                              .needs = {.height = fit::Feet(13.5),
+                                        .width = fit::Feet(9),
+                                        .turn_radius = fit::Feet(41),
+                                        .most_grade = fit::Percent(10),
+                                        .load = fit::Pounds(60'000)}};
+  const auto add = [&](size_t from, size_t to, double length_m) {
+    question.lanes.push_back({.id = fmt::format("lane-{}-{}", from, to),
+                              .from = from,
+                              .to = to,
+                              .length = fit::InMetres(length_m),
+                              .clear_height = fit::Feet(14),
+                              .clear_width = fit::Feet(12),
+                              .bend_radius = fit::Feet(60),
+                              .steepest = fit::Percent(5),
+                              .rated_load = fit::Pounds(80'000)});
+  };
+  for (size_t at = 0; at < side * side; ++at) {
+    const double length_m = 20 + static_cast<double>((at * 7919) % 13);
+    if (at % side + 1 < side) add(at, at + 1, length_m);
+    if (at + side < side * side) add(at, at + side, length_m);
+  }
+  question.to = question.places - 1;
+  return question;
+}
+
+}  // namespace chockwise::bench
