@@ -1,0 +1,156 @@
+// The desk's questions on the scenario's yard: each verb answers with its own line and exit code,
+// as text and as JSON; what is missing or mistyped is named. The numbers behind the lines are
+// tested in tests/fit and tests/survey.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cstdio>
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+
+#include "tests/cli/fake_server.h"
+
+namespace chockwise::cli {
+namespace {
+
+using nlohmann::json;
+using testing::HasSubstr;
+using testing::StartsWith;
+
+struct Desk {
+  const char* name;
+  std::vector<std::string> arguments;
+  ExitCode exit;
+  const char* line;  // how the answer begins
+  bool on_the_yard = true;
+};
+
+void PrintTo(const Desk& desk, std::ostream* out) { *out << desk.name; }
+
+/// At noon of the scenario's day.
+std::vector<std::string> OnTheYard(std::vector<std::string> arguments) {
+  arguments.insert(arguments.begin(), "fit");
+  const std::vector<std::string> yard = {"--folder", "../../scenario/yard", "--now",
+                                         "2026-11-24T12:00:00Z"};
+  arguments.insert(arguments.end(), yard.begin(), yard.end());
+  return arguments;
+}
+
+std::vector<std::string> Typed(const Desk& desk) {
+  if (desk.on_the_yard) return OnTheYard(desk.arguments);
+  std::vector<std::string> typed = {"fit"};
+  typed.insert(typed.end(), desk.arguments.begin(), desk.arguments.end());
+  return typed;
+}
+
+class FitVerb : public testing::TestWithParam<Desk> {};
+
+TEST_P(FitVerb, SaysItsLine) {
+  const Ran ran = RunCli(Typed(GetParam()), RunSetting{});
+  EXPECT_EQ(ran.exit, GetParam().exit) << ran.out << ran.err;
+  EXPECT_THAT(ran.out, HasSubstr(GetParam().line));
+  EXPECT_THAT(ran.out, HasSubstr("A number, not a release"));
+}
+
+TEST_P(FitVerb, SaysTheSameAsJson) {
+  std::vector<std::string> typed = Typed(GetParam());
+  typed.push_back("--json");
+  const Ran ran = RunCli(typed, RunSetting{});
+  EXPECT_EQ(ran.exit, GetParam().exit) << ran.err;
+  const json answer = json::parse(ran.out);
+  EXPECT_THAT(answer.at("line").get<std::string>(), StartsWith(GetParam().line));
+  EXPECT_EQ(answer.at("verdict") == "CLEAR", ran.exit == ExitCode::kOk);
+  EXPECT_FALSE(answer.at("inputs").empty());
+  EXPECT_FALSE(answer.at("sources").empty());
+}
+
+INSTANTIATE_TEST_SUITE_P(
+    Desk, FitVerb,
+    testing::ValuesIn(std::vector<Desk>{
+        {"under", {"under", "ST-101", "s1-bay-1", "s1-apron"}, ExitCode::kOk, "GO UNDER door-1: "},
+        {"too_tall",
+         {"under", "ST-104", "truck-row", "s1-bay-1"},
+         ExitCode::kRefused,
+         "STOP door-1: 8 in short"},
+        {"ground", {"ground", "TH-201", "s2-bay-1", "yard-cross"}, ExitCode::kOk, "CLEARS "},
+        {"grounds",
+         {"ground", "FL-501", "parts-dock", "s2-bay-1"},
+         ExitCode::kRefused,
+         "WILL GROUND at "},
+        {"path", {"path", "TH-201", "s2-bay-1", "yard-cross"}, ExitCode::kOk, "GO THROUGH: "},
+        {"tight",
+         {"path", "EX-301", "s2-bay-2", "wash-pad"},
+         ExitCode::kRefused,
+         "TOO TIGHT at door-4 left jamb: 10 in to spare"},
+        {"leaves",
+         {"leaves", "DZ-701", "ready-line", "carrier-pad-1"},
+         ExitCode::kOk,
+         "LEAVES FREE fire-way: "},
+        {"see", {"see", "TH-201", "s2-bay-1", "yard-cross"}, ExitCode::kOk, "STAND "},
+        {"route", {"route", "WL-402", "yard-cross", "wash-pad"}, ExitCode::kOk, "GO: "},
+        {"carries",
+         {"carries", "EX-301", "yard-cross", "parts-dock"},
+         ExitCode::kRefused,
+         "STAY OFF parts-way: 26,300 lb too heavy"},
+        {"wires", {"wires", "EX-301", "wash-pad", "ready-line"}, ExitCode::kOk, "PASS THE WIRE: "},
+        {"horn",
+         {"horn", "TH-201", "s2-bay-1", "--distance", "60 ft"},
+         ExitCode::kRefused,
+         "Horn NOT heard"},
+        {"light", {"light", "ready-line"}, ExitCode::kOk, "DAYLIGHT"},
+        {"axles",
+         {"axles", "DZ-701", "CA-901", "--centre", "10 ft"},
+         ExitCode::kOk,
+         "AXLES WITHIN LIMITS: "},
+        {"stop", {"stop", "--speed", "5 mph"}, ExitCode::kOk, "STOPS IN 28 ft", false},
+    }),
+    [](const auto& row) { return row.param.name; });
+
+TEST(Fit, NoAnswerNamesWhatIsMissing) {
+  const Ran ran = RunCli(OnTheYard({"under", "TH-202", "ready-line", "s2-bay-1"}), RunSetting{});
+  EXPECT_EQ(ran.exit, ExitCode::kRefused);
+  EXPECT_THAT(ran.out, HasSubstr("NO ANSWER: carried-length of TH-202 with jib is unknown"));
+}
+
+TEST(Fit, WhatIsNotThereIsNamed) {
+  const auto said = [](std::vector<std::string> arguments) {
+    const Ran ran = RunCli(OnTheYard(std::move(arguments)), RunSetting{});
+    EXPECT_NE(ran.exit, ExitCode::kOk);
+    return ran.out + ran.err;
+  };
+  EXPECT_THAT(said({"under", "ZZ-999", "s1-bay-1", "s1-apron"}), HasSubstr("ZZ-999"));
+  EXPECT_THAT(said({"under", "ST-101", "s1-bay-1", "moon"}), HasSubstr("moon"));
+  EXPECT_THAT(said({"horn", "ST-101", "s1-apron", "--distance", "40"}), HasSubstr("--distance"));
+  EXPECT_THAT(said({"axles", "DZ-701", "CA-901", "--centre", "10 lb"}), HasSubstr("--centre"));
+}
+
+TEST(Fit, AFolderThatIsNoYardIsNamed) {
+  const Ran ran =
+      RunCli({"fit", "light", "ready-line", "--folder", "no-such-folder"}, RunSetting{});
+  EXPECT_NE(ran.exit, ExitCode::kOk);
+  EXPECT_THAT(ran.out + ran.err, HasSubstr("no-such-folder"));
+}
+
+TEST(Fit, DrawsIntoTheFileThatIsNamed) {
+  const std::string path = testing::TempDir() + "chockwise_fit_test.svg";
+  std::vector<std::string> typed = OnTheYard({"path", "TH-201", "s2-bay-1", "yard-cross"});
+  typed.insert(typed.end(), {"--svg", path});
+  EXPECT_EQ(RunCli(typed, RunSetting{}).exit, ExitCode::kOk);
+  std::ifstream file(path);
+  const std::string drawn{std::istreambuf_iterator<char>(file), {}};
+  std::remove(path.c_str());
+  EXPECT_THAT(drawn, HasSubstr("<svg"));
+  EXPECT_THAT(drawn, HasSubstr("</svg>"));
+}
+
+TEST(Fit, TheRegisterHasARowForEveryMachineAndDoor) {
+  std::vector<std::string> typed = OnTheYard({"register"});
+  typed.push_back("--json");
+  const Ran ran = RunCli(typed, RunSetting{});
+  const json all = json::parse(ran.out);
+  EXPECT_GE(all.at("rows").size(), 80u);
+}
+
+}  // namespace
+}  // namespace chockwise::cli
