@@ -42,6 +42,7 @@ fit::UnitSystem UnitsOf(const FitOptions& options);
 void AddWayVerbs(Registry& registry, CLI::App* fit);
 void AddFitRegister(Registry& registry, CLI::App* fit);
 void AddLoadVerbs(Registry& registry, CLI::App* fit);
+void AddRiskVerbs(Registry& registry, CLI::App* fit);
 
 /// Shows an answer, or why there is none: a line for the driver, then what it stood on.
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer);

@@ -1,38 +1,15 @@
 // chockwise fit stop, ties: what stops and what holds. `stop` needs no yard at all.
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <array>
 #include <charconv>
 #include <sstream>
 
 #include "cli-client/fit.h"
+#include "cli-client/fit_words.h"
 #include "services/fit/stopping.h"
 
 namespace chockwise::cli {
 namespace {
-
-survey::NoAnswer Off(std::string input, std::string problem, std::string right) {
-  return {.sort = survey::NoAnswer::Sort::kUnusable,
-          .input = std::move(input),
-          .problem = std::move(problem),
-          .right = std::move(right)};
-}
-
-template <class Value, size_t n>
-using Words = std::array<std::pair<std::string_view, Value>, n>;
-
-template <class Value, size_t n>
-survey::Outcome<Value> Word(const std::string& name, const std::string& text,
-                            const Words<Value, n>& words) {
-  std::string right;
-  for (const auto& [word, value] : words) {
-    if (word == text) return value;
-    right += (right.empty() ? "" : ", ") + std::string(word);
-  }
-  return tl::unexpected(
-      Off(name, fmt::format("is '{}', which is none of them", text), "write one of " + right));
-}
 
 constexpr Words<fit::Surface, 9> kSurfaces = {{{"dry-concrete", fit::Surface::kDryConcrete},
                                                {"wet-concrete", fit::Surface::kWetConcrete},

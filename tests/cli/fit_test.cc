@@ -103,6 +103,19 @@ INSTANTIATE_TEST_SUITE_P(
          {"axles", "DZ-701", "CA-901", "--centre", "10 ft"},
          ExitCode::kOk,
          "AXLES WITHIN LIMITS: "},
+        {"risk",
+         {"risk", "--severity", "critical", "--probability", "occasional"},
+         ExitCode::kOk,
+         "RISK Serious: critical and occasional",
+         false},
+        {"tier_of_the_worst", {"tier"}, ExitCode::kOk, "TIER 3: heavy, dark, many people", false},
+        {"tier_of_the_least",
+         {"tier", "--kind", "plain", "--light", "day", "--people", "none", "--driver",
+          "knows-the-yard", "--spotter", "knows-the-yard", "--steepest", "1 %", "--least-margin",
+          "3 ft"},
+         ExitCode::kOk,
+         "TIER 1",
+         false},
         {"stop", {"stop", "--speed", "5 mph"}, ExitCode::kOk, "STOPS IN 28 ft", false},
     }),
     [](const auto& row) { return row.param.name; });
@@ -123,6 +136,12 @@ TEST(Fit, WhatIsNotThereIsNamed) {
   EXPECT_THAT(said({"under", "ST-101", "s1-bay-1", "moon"}), HasSubstr("moon"));
   EXPECT_THAT(said({"horn", "ST-101", "s1-apron", "--distance", "40"}), HasSubstr("--distance"));
   EXPECT_THAT(said({"axles", "DZ-701", "CA-901", "--centre", "10 lb"}), HasSubstr("--centre"));
+}
+
+TEST(Fit, AWordThatIsNoneOfThemIsToldWhichAre) {
+  const Ran ran = RunCli({"fit", "tier", "--light", "lamp"});
+  EXPECT_NE(ran.exit, ExitCode::kOk);
+  EXPECT_THAT(ran.out + ran.err, HasSubstr("twilight"));
 }
 
 TEST(Fit, AFolderThatIsNoYardIsNamed) {
