@@ -276,11 +276,18 @@ void Shift::YardAffairs() {
 void Shift::Reload() {
   yard::YardFiles files = true_files_;
   if (!files_spoiled_ || Chance(300)) {
-    static const std::vector<std::string> quantities = {
-        "carried-height",  "carried-width", "carried-length", "mass",
-        "belly-clearance", "deck-height",   "deck-capacity",  "cross-slope",
-        "long-slope",      "clear-height",  "clear-width",    "grade"};
-    files.measurements_csv = Without(files.measurements_csv, AnyOf(quantities));
+    // What is taped together is on one sheet.
+    static const std::vector<std::vector<std::string>> sheets = {{"carried-height"},
+                                                                 {"carried-width"},
+                                                                 {"carried-length"},
+                                                                 {"mass"},
+                                                                 {"belly-clearance"},
+                                                                 {"deck-height", "deck-capacity"},
+                                                                 {"cross-slope", "long-slope"},
+                                                                 {"clear-height", "clear-width"},
+                                                                 {"grade"}};
+    for (const std::string& quantity : AnyOf(sheets))
+      files.measurements_csv = Without(files.measurements_csv, quantity);
   }
   const bool spoils = files.measurements_csv != true_files_.measurements_csv;
   if (Give(LoadOf(files, Chance(900) ? "petra" : AnyPerson()))) files_spoiled_ = spoils;
