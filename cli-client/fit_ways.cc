@@ -126,7 +126,7 @@ void AddLeaves(Registry& registry, CLI::App* parent) {
       verb,
       [a](Cli& cli) {
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          return survey::StandsClear(asked, TripOf(*a), {.travel = TravelOf(*a)});
+          return survey::LeavesFree(asked, TripOf(*a), {.travel = TravelOf(*a)});
         });
       },
       Needs::kNothing);

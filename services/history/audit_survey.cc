@@ -42,16 +42,21 @@ survey::Outcome<fit::Metres> Length(const Question& q, const char* name) {
 using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
                                                         const survey::Driving&);
 
-Answers Driven(DrivenQuestion ask, const Question& q) {
-  const auto each_side = Length(q, "each_side");
-  if (!each_side) return {tl::unexpected(each_side.error())};
+Answers Driven(DrivenQuestion ask, const Question& q, survey::Driving driving = {}) {
   const auto travel = survey::TravelOf(Parameter(q.parameters, "travel"));
   if (!travel) {
     return {tl::unexpected(survey::NoAnswer{.input = "travel",
                                             .problem = "is neither way in the rules",
                                             .right = "forwards or reversing"})};
   }
-  return {ask(q.asked, TripOf(q), {.travel = *travel, .needed_each_side = *each_side})};
+  driving.travel = *travel;
+  return {ask(q.asked, TripOf(q), driving)};
+}
+
+Answers Beside(const Question& q) {
+  const auto each_side = Length(q, "each_side");
+  if (!each_side) return {tl::unexpected(each_side.error())};
+  return Driven(survey::KeepsClear, q, {.needed_each_side = *each_side});
 }
 
 Answers Horn(const Question& q) {
@@ -89,8 +94,8 @@ constexpr std::array<Row, 9> kRows = {{
     {"ground-carries",
      [](const Question& q) { return Answers{survey::GroundCarries(q.asked, TripOf(q))}; }},
     {"horn-heard", Horn},
-    {"keeps-clear", [](const Question& q) { return Driven(survey::KeepsClear, q); }},
-    {"leaves-free", [](const Question& q) { return Driven(survey::StandsClear, q); }},
+    {"keeps-clear", Beside},
+    {"leaves-free", [](const Question& q) { return Driven(survey::LeavesFree, q); }},
     {"light-enough", Light},
     {"wires-clear",
      [](const Question& q) { return Answers{survey::WiresAreClear(q.asked, TripOf(q))}; }},

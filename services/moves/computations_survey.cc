@@ -44,22 +44,23 @@ ComputedFinding All(const std::vector<ComputedFinding>& findings) {
 using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
                                                         const survey::Driving&);
 
-ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight, const Parameters& parameters) {
+ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight, const Parameters& parameters,
+                          survey::Driving driving = {}) {
   const auto travel = survey::TravelOf(WordParameter(parameters, "travel"));
   if (!travel) return NotClear("the rules name no travel: forwards or reversing");
-  return FindingOf(
-      ask(AskedOf(sight, parameters), TripOf(sight),
-          {.travel = *travel, .needed_each_side = LengthParameter(parameters, "each_side")}));
+  driving.travel = *travel;
+  return FindingOf(ask(AskedOf(sight, parameters), TripOf(sight), driving));
 }
 
 }  // namespace
 
 ComputedFinding KeepsClear(const Sight& sight, const Parameters& parameters) {
-  return AskDriven(survey::KeepsClear, sight, parameters);
+  return AskDriven(survey::KeepsClear, sight, parameters,
+                   {.needed_each_side = LengthParameter(parameters, "each_side")});
 }
 
 ComputedFinding LeavesFree(const Sight& sight, const Parameters& parameters) {
-  return AskDriven(survey::StandsClear, sight, parameters);
+  return AskDriven(survey::LeavesFree, sight, parameters);
 }
 
 ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters) {

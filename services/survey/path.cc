@@ -145,7 +145,7 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
   return answer;
 }
 
-Outcome<fit::Answer> StandsClear(const Asked& asked, const Trip& trip, const Driving& driving) {
+Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driving& driving) {
   const auto driven = Drive(asked, trip, driving);
   if (!driven) return tl::unexpected(driven.error());
   const fit::SweptPath& swept = driven->way.swept;

@@ -50,7 +50,7 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
 ///
 /// "LEAVES FREE shop-2-exit: 3 ft 4 in off it", "STOP SHORT of fire-way by 6 ft 2 in". Exact to a
 /// step of the drive (2 in) and rounded up.
-Outcome<fit::Answer> StandsClear(const Asked& asked, const Trip& trip, const Driving& driving);
+Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driving& driving);
 
 inline constexpr std::array<std::string_view, 2> kStandingSources = {
     "29 CFR 1910.37(a)(3): exit routes are free and unobstructed; 1910.36(g)(2): 28 in at least "

@@ -6,12 +6,6 @@ namespace {
 /// What every computation of the survey is told.
 const Computation kSurvey = {.parameters = {{"max_age", ParameterKind::kAge}},
                              .required = {"max_age"}};
-/// What those that drive the way are told too: "forwards" or "reversing", and the room asked for on
-/// each side.
-const Computation kDriven = {.parameters = {{"max_age", ParameterKind::kAge},
-                                            {"travel", ParameterKind::kWord},
-                                            {"each_side", ParameterKind::kLength}},
-                             .required = {"max_age", "travel", "each_side"}};
 
 }  // namespace
 
@@ -36,8 +30,15 @@ const Computations& KnownComputations() {
        {.parameters = {{"max_age", ParameterKind::kAge}, {"distance", ParameterKind::kLength}},
         .required = {"max_age", "distance"}}},
       {"inspection-this-shift", {}},
-      {"keeps-clear", kDriven},
-      {"leaves-free", kDriven},
+      // `travel` is "forwards" or "reversing".
+      {"keeps-clear",
+       {.parameters = {{"max_age", ParameterKind::kAge},
+                       {"travel", ParameterKind::kWord},
+                       {"each_side", ParameterKind::kLength}},
+        .required = {"max_age", "travel", "each_side"}}},
+      {"leaves-free",
+       {.parameters = {{"max_age", ParameterKind::kAge}, {"travel", ParameterKind::kWord}},
+        .required = {"max_age", "travel"}}},
       {"light-enough", kSurvey},
       {"mass-within-capacity",
        {.parameters = {{"max_age", ParameterKind::kAge}}, .required = {"max_age"}}},

@@ -13,10 +13,10 @@ namespace {
 /// What the rules tell a computation besides the age.
 std::string MoreParameters(const std::string& computation) {
   if (computation == "horn-heard") return R"(parameters { key: "distance" value: "40 ft" })";
-  if (computation == "keeps-clear" || computation == "leaves-free") {
-    return R"(parameters { key: "travel" value: "forwards" }
-              parameters { key: "each_side" value: "12 in" })";
-  }
+  const std::string travel = R"(parameters { key: "travel" value: "forwards" })";
+  if (computation == "leaves-free") return travel;
+  if (computation == "keeps-clear")
+    return travel + R"( parameters { key: "each_side" value: "12 in" })";
   return "";
 }
 

@@ -35,7 +35,7 @@ std::vector<Row> Rows() {
   const Ask folded = [](const Asked& asked) { return KeepsClear(asked, loader, {}); };
   const Ask towed = [](const Asked& asked) { return KeepsClear(asked, lowboy, {}); };
   const Ask middle = [](const Asked& asked) { return KeepsClear(asked, handler, {}); };
-  const Ask stands = [](const Asked& asked) { return StandsClear(asked, truck, {}); };
+  const Ask stands = [](const Asked& asked) { return LeavesFree(asked, truck, {}); };
   const Ask see = [](const Asked& asked) { return SpotterIsSeen(asked, truck, {}); };
   const Ask route = [](const Asked& asked) { return FindsWay(asked, truck, {}); };
   std::vector<Row> rows;

@@ -127,10 +127,10 @@ TEST(KeepsClear, ALongerTruckCutsInMore) {
   EXPECT_GT(as_it_is, shorter);
 }
 
-TEST(StandsClear, SaysHowMuchSoonerToStop) {
+TEST(LeavesFree, SaysHowMuchSoonerToStop) {
   // The fire way lies across ready-way; a machine sent into it is told how far before it to stop.
   const yard::Yard yard = DemoYard();
-  const auto free = StandsClear(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
+  const auto free = LeavesFree(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
   EXPECT_EQ(VerdictOf(free), fit::Verdict::kClear) << LineOf(free);
   EXPECT_THAT(LineOf(free), StartsWith("LEAVES FREE fire-way: "));
   yard::Yard moved = yard;
@@ -142,7 +142,7 @@ TEST(StandsClear, SaysHowMuchSoonerToStop) {
                      {at.longitude_deg + 5e-5, at.latitude_deg + 1e-5},
                      {at.longitude_deg - 5e-5, at.latitude_deg + 1e-5},
                      {at.longitude_deg - 5e-5, at.latitude_deg - 1e-5}}};
-  const auto stop = StandsClear(At(moved), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
+  const auto stop = LeavesFree(At(moved), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
   EXPECT_EQ(VerdictOf(stop), fit::Verdict::kConflict);
   EXPECT_THAT(LineOf(stop), StartsWith("STOP SHORT of fire-way by "));
 }
