@@ -117,7 +117,8 @@ survey::Outcome<fit::Answer> Tier(const TierArguments& a) {
   }
   fit::Answer answer = Answered(std::move(line));
   for (const fit::TierPart& part : tier->parts)
-    answer.inputs.push_back(Told(part.value, std::to_string(part.weight)));
+    answer.inputs.push_back(
+        Told(fmt::format("{}: {}", part.name, part.value), std::to_string(part.weight)));
   return answer;
 }
 
