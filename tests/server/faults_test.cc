@@ -179,10 +179,7 @@ TEST(Law5, AStopJumpsAFullMailbox) {
   InProcessServer server(
       {.yard_folder = "", .lead = "lena", .kind = ledger::LedgerKind::kReal, .most_waiting = 8});
   FirstMove move(server);
-  move.Ask();
-  move.ClearAllGates();
-  move.Release();
-  move.Begin();
+  move.GetUnderWay();
   Person rhea = server.As("rhea");
   server.faults().append_delay_ms = 300;
   // One commit hangs in the disk; the mailbox behind it fills up.

@@ -41,6 +41,13 @@ class FirstMove {
     Confirm(dan_, "walked-round");
     Confirm(kim_, "law-second-word");
   }
+  /// From the asking to the first motion.
+  void GetUnderWay() {
+    Ask();
+    ClearAllGates();
+    Release();
+    Begin();
+  }
   v1::Receipt Release() {
     return Good(
         dan_.Call(&v1::MoveService::Stub::RequestRelease, Named<v1::RequestReleaseRequest>()));

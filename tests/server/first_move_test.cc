@@ -110,10 +110,7 @@ TEST(Repeats, ARequestWithoutAnIdIsInvalid) {
 TEST(Law5, AStopNeedsNoRequestIdAndNoRole) {
   InProcessServer server;
   FirstMove move(server);
-  move.Ask();
-  move.ClearAllGates();
-  move.Release();
-  move.Begin();
+  move.GetUnderWay();
   v1::StopMoveRequest stop;
   stop.set_name("yards/pads/machines/C-1");
   stop.set_text("a child");
@@ -126,10 +123,7 @@ TEST(Law5, AStopNeedsNoRequestIdAndNoRole) {
 TEST(Law7, ARestartBringsBackWhatWasUnderWayStopped) {
   InProcessServer server;
   FirstMove move(server);
-  move.Ask();
-  move.ClearAllGates();
-  move.Release();
-  move.Begin();
+  move.GetUnderWay();
   server.Restart();
   EXPECT_EQ(move.GetAgain().state(), v1::MOVE_STATE_STOPPED);
   EXPECT_EQ(move.GetAgain().stop_words(0).cause(), v1::STOP_CAUSE_SERVICE_RESTARTED);

@@ -49,6 +49,12 @@ Detail DetailOf(const grpc::Status& status) {
   return detail;
 }
 
+inline v1::GetYardRequest ThisYard() {
+  v1::GetYardRequest request;
+  request.set_name("yards/pads");
+  return request;
+}
+
 /// Somebody with a token, or with a wrong one.
 class Person {
  public:

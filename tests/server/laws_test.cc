@@ -189,10 +189,7 @@ gates {
 TEST(Law10, NoWordIsTakenWhileItMoves) {
   InProcessServer server;
   FirstMove move(server);
-  move.Ask();
-  move.ClearAllGates();
-  move.Release();
-  move.Begin();
+  move.GetUnderWay();
   auto word = move.Named<v1::ConfirmRequest>();
   word.set_gate_id("walked-round");
   const auto answer = move.dan().Call(&Moves::Confirm, word);

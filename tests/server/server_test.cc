@@ -18,12 +18,6 @@ using People = v1::PeopleService::Stub;
 using Ledgers = v1::LedgerService::Stub;
 using grpc::StatusCode;
 
-v1::GetYardRequest ThisYard() {
-  v1::GetYardRequest request;
-  request.set_name("yards/pads");
-  return request;
-}
-
 // --- Tokens --------------------------------------------------------------------------------------
 
 TEST(Tokens, WithoutAGoodOneNobodyIsAnswered) {

@@ -9,12 +9,6 @@ namespace {
 using Yards = v1::YardService::Stub;
 using grpc::StatusCode;
 
-v1::GetYardRequest ThisYard() {
-  v1::GetYardRequest request;
-  request.set_name("yards/pads");
-  return request;
-}
-
 TEST(Starting, AnOpenAddressWithoutTlsIsRefused) {
   InProcessServer server;
   server.Stop();

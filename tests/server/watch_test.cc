@@ -85,10 +85,7 @@ TEST(WatchMove, AnEndedMoveIsShownOnceAndAnUnknownOneNotAtAll) {
 TEST(WatchMove, AStopReachesTheDriver) {
   InProcessServer server;
   FirstMove move(server);
-  move.Ask();
-  move.ClearAllGates();
-  move.Release();
-  move.Begin();
+  move.GetUnderWay();
   auto watch = WatchMove(move.dan(), move.name());
   v1::Move seen;
   ASSERT_TRUE(watch->reader->Read(&seen));
