@@ -11,10 +11,14 @@
 #include "services/survey/route.h"
 #include "services/survey/seeing.h"
 #include "services/survey/survey.h"
-#include "tests/bench/grown_yards.h"
+#include "tests/support/grown_yards.h"
 
 namespace chockwise::bench {
 namespace {
+
+using testing::Crowded;
+using testing::LongWay;
+using testing::SquareNet;
 
 // 2026-11-24T12:00:00Z: after the scenario's newest reading.
 constexpr fit::Instant kNow = fit::Instant::FromMicros(1'795'521'600'000'000);
@@ -131,7 +135,7 @@ int main(int argc, char** argv) {
     std::fprintf(stderr, "usage: fit_bench [--benchmark_...] YARD\n");
     return 2;
   }
-  chockwise::bench::Measure(chockwise::bench::ScenarioYard(argv[1]));
+  chockwise::bench::Measure(chockwise::testing::ScenarioYard(argv[1]));
   benchmark::RunSpecifiedBenchmarks();
   return 0;
 }

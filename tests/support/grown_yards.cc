@@ -1,4 +1,4 @@
-#include "tests/bench/grown_yards.h"
+#include "tests/support/grown_yards.h"
 
 #include <fmt/format.h>
 
@@ -10,7 +10,7 @@
 
 #include "services/yard/computations.h"
 
-namespace chockwise::bench {
+namespace chockwise::testing {
 namespace {
 
 [[noreturn]] void Die(const std::string& reason) {
@@ -145,4 +145,4 @@ fit::RouteQuestion SquareNet(size_t side) {
   return question;
 }
 
-}  // namespace chockwise::bench
+}  // namespace chockwise::testing

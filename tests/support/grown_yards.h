@@ -7,7 +7,7 @@
 #include "services/fit/route_search.h"
 #include "services/yard/yard.h"
 
-namespace chockwise::bench {
+namespace chockwise::testing {
 
 /// The scenario's yard. Ends the program with a reason where it cannot be read.
 yard::Yard ScenarioYard(const std::string& folder);
@@ -28,4 +28,4 @@ yard::Yard Crowded(const yard::Yard& scenario, const Crowd& crowd);
 /// `side` squared.
 fit::RouteQuestion SquareNet(size_t side);
 
-}  // namespace chockwise::bench
+}  // namespace chockwise::testing

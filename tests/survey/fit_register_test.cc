@@ -10,6 +10,7 @@
 #include <string>
 
 #include "services/survey/machines.h"
+#include "tests/support/grown_yards.h"
 #include "tests/survey/demo_yard.h"
 
 namespace chockwise::survey {
@@ -118,38 +119,7 @@ TEST(FitRegister, NeverPromisesMoreThanTheRide) {
 
 /// 200 machines with 3 attachments each at 40 doors, on a yard that grew from the scenario's.
 TEST(FitRegister, ALargeYardIsToldRowByRow) {
-  yard::Yard yard = DemoYard();
-  const yard::Machine machine = *yard.FindMachine("EX-301");
-  const yard::Door door = yard.doors.begin()->second;
-  std::vector<yard::Measurement> of_machine, of_door;
-  for (const yard::Measurement& reading : yard.measurements) {
-    if (reading.subject == "EX-301") of_machine.push_back(reading);
-    if (reading.subject == door.id.value()) of_door.push_back(reading);
-  }
-  yard.machines.clear();
-  yard.doors.clear();
-  yard.measurements.clear();
-  for (int i = 0; i < 200; ++i) {
-    yard::Machine copy = machine;
-    copy.id = yard::MachineId(fmt::format("M-{:03}", i));
-    yard.machines.emplace(copy.id, copy);
-    for (const char* with : {"bucket", "forks", "grapple"}) {
-      for (yard::Measurement reading : of_machine) {
-        reading.subject = copy.id.value();
-        reading.attachment = with;
-        yard.measurements.push_back(std::move(reading));
-      }
-    }
-  }
-  for (int i = 0; i < 40; ++i) {
-    yard::Door copy = door;
-    copy.id = yard::DoorId(fmt::format("door-{}", i));
-    yard.doors.emplace(copy.id, copy);
-    for (yard::Measurement reading : of_door) {
-      reading.subject = copy.id.value();
-      yard.measurements.push_back(std::move(reading));
-    }
-  }
+  const yard::Yard yard = testing::Crowded(DemoYard(), {.machines = 200, .doors = 40});
   size_t told = 0;
   const FitRegister all = RegisterOf(At(yard), [&](Progress at) {
     ++told;
