@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <numbers>
 #include <utility>
 
 #include "services/fit/kinematics_chain.h"
@@ -151,23 +152,38 @@ class Limits {
   size_t step_ = 0;
 };
 
-double AngleBetween(Point a, Point b) { return std::atan2(std::abs(Cross(a, b)), Dot(a, b)); }
+/// The angle between two directions, 0 to 180 deg, as what tells the wider of two: every step asks,
+/// and an arc tangent costs as much as all the rest of a step.
+struct Opening {
+  double along = 1;
+  double across = 0;  // not below 0
+  double Rad() const { return std::atan2(across, along); }
+};
+Opening Between(Point a, Point b) { return {Dot(a, b), std::abs(Cross(a, b))}; }
+bool IsWider(Opening a, Opening b) {
+  const bool a_is_blunt = a.along < 0;
+  if (a_is_blunt != (b.along < 0)) return a_is_blunt;
+  return a.across * b.along > b.across * a.along;  // sin(a - b) > 0, both in one quarter
+}
 
 /// The largest of an angle a step; the first beyond the limit is reported.
-template <class AngleAt>
-Angle Most(size_t steps, double limit_rad, Shortfall shortfall, Limits& limits, AngleAt angle_at) {
-  double most_rad = 0;
+template <class OpeningAt>
+Angle Most(size_t steps, double limit_rad, Shortfall shortfall, Limits& limits,
+           OpeningAt opening_at) {
+  const double beyond_rad = std::min(limit_rad + kRoundingRad, std::numbers::pi);
+  const Opening limit{std::cos(beyond_rad), std::sin(beyond_rad)};
+  Opening most;
   bool failed = false;
   for (size_t i = 0; i < steps; ++i) {
-    const double angle_rad = angle_at(i);
-    most_rad = std::max(most_rad, angle_rad);
-    if (angle_rad <= limit_rad + kRoundingRad || failed) continue;
+    const Opening opening = opening_at(i);
+    if (IsWider(opening, most)) most = opening;
+    if (failed || !IsWider(opening, limit)) continue;
     failed = true;
-    shortfall.needed = Radians(angle_rad);
+    shortfall.needed = Radians(opening.Rad());
     shortfall.limit = Radians(limit_rad);
     limits.Fails(i, shortfall);
   }
-  return Radians(most_rad);
+  return Radians(most.Rad());
 }
 
 void CheckFolds(const Plan& plan, const Moved& moved, Limits& limits, Driven& driven) {
@@ -177,7 +193,7 @@ void CheckFolds(const Plan& plan, const Moved& moved, Limits& limits, Driven& dr
     Shortfall shortfall{.what = Shortfall::What::kFold, .hinge = link + 1};
     driven.most_fold.push_back(
         Most(before.size(), plan.most_fold_rad[link], shortfall, limits,
-             [&](size_t i) { return AngleBetween(before[i].along, after[i].along); }));
+             [&](size_t i) { return Between(before[i].along, after[i].along); }));
   }
 }
 
@@ -190,8 +206,8 @@ void CheckPushedSteering(const Plan& plan, const Moved& moved, Limits& limits, D
   driven.most_steer = Most(first.size() - 1, plan.most_steer_rad, {.what = Shortfall::What::kSteer},
                            limits, [&](size_t i) {
                              const Point back = front(i) - front(i + 1);
-                             if (Dot(back, back) == 0) return 0.0;
-                             return AngleBetween(back, first[i].along + first[i + 1].along);
+                             if (Dot(back, back) == 0) return Opening{};
+                             return Between(back, first[i].along + first[i + 1].along);
                            });
 }
 
@@ -199,7 +215,7 @@ void CheckPushedSteering(const Plan& plan, const Moved& moved, Limits& limits, D
 void CheckPushedRadius(const Plan& plan, const Moved& moved, Limits& limits) {
   const std::vector<AxleFrame>& first = moved.units.front();
   for (size_t i = 0; i + 1 < first.size(); ++i) {
-    const double turn_rad = AngleBetween(first[i].along, first[i + 1].along);
+    const double turn_rad = Between(first[i].along, first[i + 1].along).Rad();
     const double way_m = LengthM(first[i + 1].at - first[i].at);
     if (turn_rad * plan.least_radius_m <= way_m * (1 + 1e-3) + kRoundingM) continue;
     limits.Fails(i, {.what = Shortfall::What::kBend,
@@ -221,14 +237,14 @@ void CheckSteering(const Plan& plan, const std::vector<GuideStep>& guide, const 
       // Its limit on an arc is reached from below; what the integration may be off is let pass.
       driven.most_steer =
           Most(first.size(), plan.most_steer_rad + moved.drifts.front().heading_rad, shortfall,
-               limits, [&](size_t i) { return AngleBetween(guide[i].along, first[i].along); });
+               limits, [&](size_t i) { return Between(guide[i].along, first[i].along); });
       return;
     case Steering::kHinge:
       driven.most_steer = driven.most_fold.front();
       return;
     case Steering::kCrab:
       driven.most_steer = Most(guide.size(), plan.most_steer_rad, shortfall, limits, [&](size_t i) {
-        return AngleBetween(guide[i].along, guide.front().along);
+        return Between(guide[i].along, guide.front().along);
       });
       return;
     case Steering::kMiddle:
@@ -246,6 +262,9 @@ Driven DrivenOf(const Plan& plan, const Manoeuvre& manoeuvre, const std::vector<
   CheckSteering(plan, guide, moved, limits, driven);
   driven.shortfall = limits.shortfall();
   const size_t steps = driven.shortfall ? limits.step() + 1 : guide.size();
+  driven.guide.reserve(steps);
+  driven.along_m.reserve(steps);
+  driven.piece.reserve(steps);
   for (size_t i = 0; i < steps; ++i) {
     driven.guide.push_back(guide[i].at);
     driven.along_m.push_back(guide[i].along_m);

@@ -6,13 +6,10 @@
 namespace chockwise::fit {
 namespace {
 
-/// Without the care for overflow that std::hypot pays for.
-double SizeOf(Point vector) { return std::sqrt(Dot(vector, vector)); }
-
 Point LeftOf(Point along) { return {-along.y_m, along.x_m}; }
 
 Point Normed(Point vector) {
-  const double length_m = SizeOf(vector);
+  const double length_m = LengthM(vector);
   return length_m > 0 ? 1 / length_m * vector : Point{1, 0};
 }
 
@@ -33,7 +30,7 @@ class Towed {
         per_metre_rad_((1.42 * hitch_error_m + 2.0 / 3 * sagitta_m) / (length_m * length_m)) {}
 
   void Pull(Point moved) {
-    const double moved_m = SizeOf(moved);
+    const double moved_m = LengthM(moved);
     if (moved_m == 0) return;
     const Point course = 1 / moved_m * moved;
     const double cosine = Dot(course, along_);
@@ -125,7 +122,7 @@ Trail UnitBefore(const std::vector<Point>& hitch, const UnitLink& link, Point st
     trail.frames.push_back({hitch[i], Normed(before + after)});
     if (i >= 2 && i < courses.size()) {
       trail.drift.heading_rad = std::max(trail.drift.heading_rad,
-                                         SizeOf(courses[i] - 2 * courses[i - 1] + courses[i - 2]));
+                                         LengthM(courses[i] - 2 * courses[i - 1] + courses[i - 2]));
     }
   }
   trail.drift.axle_m = hitch_error_m;
@@ -154,10 +151,10 @@ Bulge BulgeOf(const std::vector<AxleFrame>& frames, const std::vector<GuideStep>
     if (guide[i].piece != guide[i + 1].piece) continue;
     const Point axle = frames[i + 1].at - frames[i].at;
     const Point turn = frames[i + 1].along - frames[i].along;
-    const double axle_second = SizeOf(axle - (frames[i].at - frames[i - 1].at));
-    const double turn_second = SizeOf(turn - (frames[i].along - frames[i - 1].along));
-    bulge.error_m = std::max(bulge.error_m,
-                             axle_second + reach_m * turn_second + 2 * SizeOf(turn) * SizeOf(axle));
+    const double axle_second = LengthM(axle - (frames[i].at - frames[i - 1].at));
+    const double turn_second = LengthM(turn - (frames[i].along - frames[i - 1].along));
+    bulge.error_m = std::max(
+        bulge.error_m, axle_second + reach_m * turn_second + 2 * LengthM(turn) * LengthM(axle));
     bulge.per_m = std::max(bulge.per_m, turn_second);
   }
   return {.error_m = 2.0 / 8 * bulge.error_m, .per_m = 2.0 / 8 * bulge.per_m};

@@ -12,6 +12,7 @@ namespace {
 constexpr double kMostCutM = 0.1;
 constexpr double kLeastTurnRad = 1e-9;  // below it two straights are one
 constexpr double kRoomRounding = 1e-9;  // two bends that use a straight up may differ by roundings
+constexpr double kOnePlaceM = 1e-9;     // points of a line that are no farther apart are one
 
 struct Corner {
   double turn_rad = 0;  // counter-clockwise positive
@@ -128,6 +129,9 @@ class Builder {
     if (bending_.corners == Corners::kRounded) {
       if (const auto tight = Room()) return tl::unexpected(*tight);
     }
+    double length_m = 0;
+    for (const double leg_m : lengths_m_) length_m += leg_m;
+    steps_.reserve(static_cast<size_t>(length_m / bending_.step_m) + 4 * corners_.size());
     steps_.push_back({line_[0], directions_[0], 0, 0});
     double used_m = 0;  // of the leg, by the bend at its start
     for (size_t i = 0; i < directions_.size(); ++i) {
@@ -268,7 +272,8 @@ Line Straightened(const Line& line, double tolerance_m) {
   }
   Line straightened;
   for (size_t i = 0; i < line.size(); ++i) {
-    if (kept[i] != 0 && (straightened.empty() || straightened.back() != line[i]))
+    if (kept[i] != 0 &&
+        (straightened.empty() || LengthM(line[i] - straightened.back()) > kOnePlaceM))
       straightened.push_back(line[i]);
   }
   return straightened;

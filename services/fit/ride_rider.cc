@@ -7,11 +7,10 @@ namespace chockwise::fit::riding {
 namespace {
 
 Range operator*(Range a, Range b) {
-  Range range;
-  for (const double x : {a.lo, a.hi}) {
-    for (const double y : {b.lo, b.hi}) range.Take(x * y);
-  }
-  return range;
+  const double low_low = a.lo * b.lo, low_high = a.lo * b.hi;
+  const double high_low = a.hi * b.lo, high_high = a.hi * b.hi;
+  return {std::min(std::min(low_low, low_high), std::min(high_low, high_high)),
+          std::max(std::max(low_low, low_high), std::max(high_low, high_high))};
 }
 Range operator+(Range a, Range b) { return {a.lo + b.lo, a.hi + b.hi}; }
 Range operator-(Range a, Range b) { return {a.lo - b.hi, a.hi - b.lo}; }

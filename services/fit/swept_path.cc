@@ -12,6 +12,8 @@
 namespace chockwise::fit {
 namespace {
 
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
 struct MovingPart {
   MovingBox box;
   size_t unit = 0;
@@ -101,7 +103,7 @@ SideMargin MarginTo(const SideObstacle& obstacle, const std::vector<MovingPart>&
                     const Driven& driven, Metres needed) {
   SideMargin margin;
   margin.obstacle = obstacle.id;
-  double least_m = std::numeric_limits<double>::infinity();
+  double least_m = kNever;
   for (const MovingPart& part : parts) {
     // Each part on its own: a nearer one with a small error must not hide one with a larger.
     std::optional<MovingBox::Nearest> nearest;
@@ -130,16 +132,23 @@ double SwingM(double radius_m, double overhang_m) {
 Metres TailSwingOf(const Driven& driven) {
   double most_m = 0;
   for (const UnitMotion& unit : driven.units) {
+    // The tighter the turn, the farther it swings. Squares of radii, until one is needed.
+    double least_left = kNever, least_right = kNever;
     for (size_t i = 1; i < unit.frames.size(); ++i) {
       const double turn_rad = Cross(unit.frames[i - 1].along, unit.frames[i].along);
       if (std::abs(turn_rad) < 1e-12) continue;
-      const double radius_m =
-          LengthM(unit.frames[i].at - unit.frames[i - 1].at) / std::abs(turn_rad);
-      for (const BodyBox& box : unit.boxes) {
-        // The outer side is the right one of a turn to the left.
-        const double outer_m =
-            std::max((turn_rad > 0 ? box.right : box.left).metres() + radius_m, 0.0);
-        if (box.behind > Metres()) most_m = std::max(most_m, SwingM(outer_m, box.behind.metres()));
+      const Point way = unit.frames[i].at - unit.frames[i - 1].at;
+      double& least = turn_rad > 0 ? least_left : least_right;
+      least = std::min(least, Dot(way, way) / (turn_rad * turn_rad));
+    }
+    for (const BodyBox& box : unit.boxes) {
+      if (box.behind <= Metres()) continue;
+      // The outer side is the right one of a turn to the left.
+      for (const auto& [least, outer] :
+           {std::pair(least_left, box.right), std::pair(least_right, box.left)}) {
+        if (least == kNever) continue;
+        const double outer_m = std::max(outer.metres() + std::sqrt(least), 0.0);
+        most_m = std::max(most_m, SwingM(outer_m, box.behind.metres()));
       }
     }
   }
@@ -161,10 +170,10 @@ std::optional<OffLine> MostOff(const Driven& driven) {
       while (nearest > 0 && apart(nearest - 1) < apart(nearest)) --nearest;
       if (nearest == 0 || nearest + 1 == guide.size()) continue;  // before or beyond the line
       const Point course = guide[nearest + 1] - guide[nearest - 1];
-      const double length_m = LengthM(course);
-      if (length_m == 0) continue;
-      const double left_m = Cross(course, axle - guide[nearest]) / length_m;
-      if (std::abs(left_m) <= most_m) continue;
+      const double square = Dot(course, course);
+      const double across = Cross(course, axle - guide[nearest]);
+      if (across * across <= most_m * most_m * square || square == 0) continue;
+      const double left_m = across / std::sqrt(square);
       most_m = std::abs(left_m);
       most = OffLine{.unit = unit,
                      .off = InMetres(most_m),

@@ -48,7 +48,7 @@ double OverlapM(const RoundedBox& box, Point from, Point to) {
   overlap_m = std::min({overlap_m, high + box.half_width_m, box.half_width_m - low});
   if (overlap_m <= 0) return overlap_m;
   const Point along = to - from;
-  const double length_m = std::sqrt(Dot(along, along));
+  const double length_m = LengthM(along);
   if (length_m == 0) return overlap_m;
   const Point normal{-along.y_m / length_m, along.x_m / length_m};
   const double reach_m =
@@ -61,11 +61,14 @@ class Hull {
  public:
   explicit Hull(const AxleFrame& from) : from_(from) {}
   void Add(const RoundedBox& box, const AxleFrame& at) {
-    for (const Point corner : CornersOf(box)) {
-      const Point seen = LocalOf(from_, Place(at, corner));
-      low_ = {std::min(low_.x_m, seen.x_m), std::min(low_.y_m, seen.y_m)};
-      high_ = {std::max(high_.x_m, seen.x_m), std::max(high_.y_m, seen.y_m)};
-    }
+    const Point middle = LocalOf(from_, Place(at, box.middle));
+    const double cosine = std::abs(Dot(from_.along, at.along));
+    const double sine = std::abs(Cross(from_.along, at.along));
+    const Point reach{box.half_length_m * cosine + box.half_width_m * sine,
+                      box.half_length_m * sine + box.half_width_m * cosine};
+    low_ = {std::min(low_.x_m, middle.x_m - reach.x_m), std::min(low_.y_m, middle.y_m - reach.y_m)};
+    high_ = {std::max(high_.x_m, middle.x_m + reach.x_m),
+             std::max(high_.y_m, middle.y_m + reach.y_m)};
   }
   RoundedBox Box(double radius_m) const {
     return {.middle = 0.5 * (low_ + high_),
@@ -80,9 +83,6 @@ class Hull {
   Point low_{kFar, kFar};
   Point high_{-kFar, -kFar};
 };
-
-/// Without the care for overflow that std::hypot pays for.
-double DistanceM(Point a, Point b) { return std::sqrt(Dot(a - b, a - b)); }
 
 bool Crosses(const Segment& a, const Segment& b) {
   const Point along_a = a.to - a.from;
@@ -141,7 +141,7 @@ Gap GapOfWay(const Segment& way, const Segment& segment) {
   double least_m = std::numeric_limits<double>::infinity();
   Gap gap;
   const auto keep = [&](Point on_way, Point on_segment) {
-    const double apart_m = DistanceM(on_way, on_segment);
+    const double apart_m = LengthM(on_way - on_segment);
     if (apart_m < least_m) least_m = apart_m, gap.on_box = on_way, gap.on_other = on_segment;
   };
   keep(NearestOn(way, segment.from), segment.from);
@@ -155,17 +155,23 @@ Gap GapOfWay(const Segment& way, const Segment& segment) {
 MovingBox::MovingBox(const RoundedBox& box, const std::vector<AxleFrame>& frames)
     : box_(box), frames_(frames) {
   // A rigid move from pose to pose displaces points by an affine function of where they are, so the
-  // farthest displaced one is a corner.
-  const auto corners = CornersOf(box);
+  // farthest displaced one is a corner: |d + a*t + b*l|, with d the middle's move, t and l those of
+  // the directions ahead and to the left (square to each other and equally long), a and b the half
+  // length and half width with the worse sign each.
+  const double half_square =
+      box.half_length_m * box.half_length_m + box.half_width_m * box.half_width_m;
   moved_m_.reserve(frames.size());
   moved_m_.push_back(0);
+  Point before = Place(frames[0], box.middle);
   for (size_t i = 1; i < frames.size(); ++i) {
-    double most_square = 0;
-    for (const Point corner : corners) {
-      const Point move = Place(frames[i], corner) - Place(frames[i - 1], corner);
-      most_square = std::max(most_square, Dot(move, move));
-    }
-    moved_m_.push_back(std::sqrt(most_square));
+    const Point middle = Place(frames[i], box.middle);
+    const Point move = middle - before;
+    const Point turn = frames[i].along - frames[i - 1].along;
+    const double square = Dot(move, move) + half_square * Dot(turn, turn) +
+                          2 * (box.half_length_m * std::abs(Dot(move, turn)) +
+                               box.half_width_m * std::abs(Cross(turn, move)));
+    moved_m_.push_back(std::sqrt(square));
+    before = middle;
   }
   stretches_.reserve(frames.size() / kLeafSteps * 4 + 4);
   Build(0, frames.size() - 1);
@@ -250,11 +256,11 @@ void MovingBox::ApproachBetween(size_t step, double gap_m, const Segment& segmen
   // the inner of the segment the nearest of a way is one of its own ends.
   for (const Point end : {segment.from, segment.to}) {
     const Point seen = LocalOf(from, end) - box_.middle;
-    const double apart_m = DistanceM(seen, Clamped(seen, box_.half_length_m, box_.half_width_m));
+    const double apart_m = LengthM(seen - Clamped(seen, box_.half_length_m, box_.half_width_m));
     if (apart_m - box_.radius_m - moved_m >= best.gap.gap_m) continue;
     for (const Point corner : CornersOf(box_)) {
       const Point nearest = NearestOn({Place(from, corner), Place(to, corner)}, end);
-      keep(corner, {.gap_m = DistanceM(nearest, end), .on_box = {}, .on_other = end});
+      keep(corner, {.gap_m = LengthM(nearest - end), .on_box = {}, .on_other = end});
     }
   }
 }
