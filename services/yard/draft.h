@@ -25,12 +25,17 @@ struct Mentioned {
 
 struct Draft {
   Yard yard;
-  Mentioned places, lanes, doors, overheads, machines, people;
+  Mentioned places, lanes, doors, overheads, areas, machines, people;
   std::map<std::string, int> person_lines;  // id → its line in people.csv
   std::map<std::string, std::string>
       features;  // id → what it is; ids are unique over the whole map
   // What the map says a door's openings are, to be held against the tape: door → quantity → length.
   std::map<std::string, std::map<std::string, fit::Metres>> nominal;
+
+  /// A feature that could not be read may be the one that another file refers to.
+  void MapIsIncomplete() {
+    for (Mentioned* sort : {&places, &lanes, &doors, &overheads, &areas}) sort->complete = false;
+  }
 };
 
 // Each reads one file into the draft and complains. In this order: each looks at what the earlier

@@ -201,10 +201,7 @@ void ReadMap(std::string_view bytes, Draft& draft, Notes& notes) {
     for (size_t i = 0; i < features->size(); ++i)
       ReadFeature((*features)[i], i, shapes, draft, notes);
   }
-  // A feature whose id could not be read may be the one that is named elsewhere.
-  if (features == nullptr || draft.features.size() < features->size()) {
-    for (Mentioned* sort : {&draft.places, &draft.lanes, &draft.doors}) sort->complete = false;
-  }
+  if (features == nullptr || draft.features.size() < features->size()) draft.MapIsIncomplete();
   shapes.Connect(draft);
 }
 

@@ -60,9 +60,7 @@ void MapShapes::Read(const std::string& id, Properties& properties, const json& 
       properties.Complain("type", Quoted(type) + " is not a type of feature",
                           KnownNames(type, Names(kReaders)));
     }
-    // It may be what another file refers to.
-    for (Mentioned* sort : {&draft.places, &draft.lanes, &draft.doors, &draft.overheads})
-      sort->complete = false;
+    draft.MapIsIncomplete();
     return;
   }
   (this->*reader->second)(id, properties, geometry, draft);
@@ -171,7 +169,9 @@ void MapShapes::ReadArea(const std::string& id, Properties& properties, const js
     }
   }
   auto rings = ReadPolygon(geometry, properties);
-  if (id.empty() || !rings) return;
+  if (id.empty()) return;
+  draft.areas.ids.insert(id);
+  if (!rings) return;
   area.rings = std::move(*rings);
   for (const auto& ring : area.rings) {
     for (const Position& position : ring) seen_.emplace_back(id, position);

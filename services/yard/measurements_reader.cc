@@ -62,6 +62,8 @@ class MeasurementReader {
         return draft_.lanes;
       case Subject::kOverhead:
         return draft_.overheads;
+      case Subject::kArea:
+        return draft_.areas;
     }
     return draft_.doors;
   }

@@ -14,11 +14,12 @@ using fit::InVolts;
 using fit::Kilovolts;
 using fit::Percent;
 using fit::Pounds;
+using fit::PoundsPerSquareFoot;
 
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 52> kQuantities = {{
+const std::array<QuantityRow, 73> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -75,6 +76,44 @@ const std::array<QuantityRow, 52> kQuantities = {{
     {"trailer-axle-mass", Subject::kMachine, Pounds(100), Pounds(200'000),
      "100 lb to 200,000 lb (46 kg to 90,718 kg)"},
     {"ramp-length", Subject::kMachine, Feet(1), Feet(40), "1 ft to 40 ft (0.31 m to 12.19 m)"},
+    {"nose-clearance", Subject::kMachine, Inches(0.5), Feet(10),
+     "1/2 in to 10 ft (0.02 m to 3.04 m), under all that is ahead of the front axle or track"},
+    {"tail-clearance", Subject::kMachine, Inches(0.5), Feet(10),
+     "1/2 in to 10 ft (0.02 m to 3.04 m), under all that is behind the rear axle or track"},
+    // How it stays where it is put. A scale's ticket each: what stands on the wheels or tracks that
+    // the parking brake holds, on those that its chocks go under, on the coupling of a trailer.
+    {"stance-width", Subject::kMachine, Inches(6), Feet(30),
+     "6 in to 30 ft (0.16 m to 9.14 m), that it tips about; on three points the less"},
+    {"braked-mass", Subject::kMachine, Pounds(100), Pounds(500'000),
+     "100 lb to 500,000 lb (46 kg to 226,796 kg)"},
+    {"chocked-mass", Subject::kMachine, Pounds(100), Pounds(500'000),
+     "100 lb to 500,000 lb (46 kg to 226,796 kg)"},
+    {"chock-contact-height", Subject::kMachine, Inches(1), Feet(4),
+     "1 in to 4 ft (0.03 m to 1.21 m), where the chock touches the wheel"},
+    {"parking-brake-grade", Subject::kMachine, Percent(1), Percent(100),
+     "1 % to 100 %, the steepest that it was tried on or that its maker says"},
+    {"coupling-mass", Subject::kMachine, Pounds(100), Pounds(100'000),
+     "100 lb to 100,000 lb (46 kg to 45,359 kg), of the empty trailer on its coupling"},
+    // A trailer on its legs, and a forklift that goes into it.
+    {"legs-behind-front", Subject::kMachine, Feet(0), Feet(40), "0 ft to 40 ft (0 m to 12.19 m)"},
+    {"centre-behind-legs", Subject::kMachine, Inches(1), Feet(60),
+     "1 in to 60 ft (0.03 m to 18.28 m), of the empty trailer's centre of mass"},
+    {"floor-wheel-rating", Subject::kMachine, Pounds(100), Pounds(100'000),
+     "100 lb to 100,000 lb (46 kg to 45,359 kg), on one wheel"},
+    {"lift-rating", Subject::kMachine, Pounds(100), Pounds(200'000),
+     "100 lb to 200,000 lb (46 kg to 90,718 kg), on its plate"},
+    {"lift-centre", Subject::kMachine, Inches(1), Feet(20),
+     "1 in to 20 ft (0.03 m to 6.09 m), from the forks' face, on its plate"},
+    {"board-rating", Subject::kPlace, Pounds(100), Pounds(200'000),
+     "100 lb to 200,000 lb (46 kg to 90,718 kg), on the dock board's plate"},
+    {"floor-rating", Subject::kPlace, PoundsPerSquareFoot(10), PoundsPerSquareFoot(100'000),
+     "10 psf to 100,000 psf (0.5 kPa to 4,788.0 kPa)"},
+    {"ground-bearing", Subject::kPlace, PoundsPerSquareFoot(100), PoundsPerSquareFoot(1'000'000),
+     "100 psf to 1,000,000 psf (4.8 kPa to 47,880.2 kPa)"},
+    {"stand-rating", Subject::kPlace, Pounds(100), Pounds(200'000),
+     "100 lb to 200,000 lb (46 kg to 90,718 kg), of one stand that is kept there"},
+    {"stand-pad-length", Subject::kPlace, Inches(1), Feet(20), "1 in to 20 ft (0.03 m to 6.09 m)"},
+    {"stand-pad-width", Subject::kPlace, Inches(1), Feet(20), "1 in to 20 ft (0.03 m to 6.09 m)"},
     // What is heard and seen.
     {"horn-level-2m", Subject::kMachine, InDecibels(50), InDecibels(140), "50 dB to 140 dB"},
     {"ambient-level", Subject::kPlace, InDecibels(20), InDecibels(140), "20 dB to 140 dB"},
@@ -82,10 +121,14 @@ const std::array<QuantityRow, 52> kQuantities = {{
     {"eye-height", Subject::kMachine, Feet(2), Feet(30), "2 ft to 30 ft (0.61 m to 9.14 m)"},
     {"eye-behind-front", Subject::kMachine, Inches(1), Feet(60),
      "1 in to 60 ft (0.03 m to 18.28 m)"},
-    {"ground-seen-front", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
-    {"ground-seen-left", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
-    {"ground-seen-rear", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
-    {"ground-seen-right", Subject::kMachine, Inches(0), Feet(150), "0 in to 150 ft (0 m to 45.72 m)"},
+    {"ground-seen-front", Subject::kMachine, Inches(0), Feet(150),
+     "0 in to 150 ft (0 m to 45.72 m)"},
+    {"ground-seen-left", Subject::kMachine, Inches(0), Feet(150),
+     "0 in to 150 ft (0 m to 45.72 m)"},
+    {"ground-seen-rear", Subject::kMachine, Inches(0), Feet(150),
+     "0 in to 150 ft (0 m to 45.72 m)"},
+    {"ground-seen-right", Subject::kMachine, Inches(0), Feet(150),
+     "0 in to 150 ft (0 m to 45.72 m)"},
     {"perimeter", Subject::kMachine, Feet(4), Feet(500), "4 ft to 500 ft (1.22 m to 152.40 m)"},
     // The ground.
     {"cross-slope", Subject::kPlace, Percent(0), Percent(50), "0 % to 50 %, without a sign"},
@@ -94,6 +137,9 @@ const std::array<QuantityRow, 52> kQuantities = {{
     {"width", Subject::kLane, Feet(2), Feet(200), "2 ft to 200 ft (0.61 m to 60.96 m)"},
     {"rated-mass", Subject::kLane, Pounds(1'000), Pounds(2'000'000),
      "1,000 lb to 2,000,000 lb (454 kg to 907,184 kg)"},
+    {"marked-width", Subject::kArea, Inches(6), Feet(500),
+     "6 in to 500 ft (0.16 m to 152.40 m), at its narrowest"},
+    {"panel-voltage", Subject::kArea, InVolts(1), InVolts(600), "1 V to 600 V, to ground"},
 }};
 
 }  // namespace
@@ -121,6 +167,8 @@ std::string_view SubjectName(Subject subject) {
       return "a lane";
     case Subject::kOverhead:
       return "something overhead";
+    case Subject::kArea:
+      return "an area";
   }
   return "";
 }

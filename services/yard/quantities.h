@@ -10,7 +10,7 @@
 
 namespace chockwise::yard {
 
-enum class Subject { kDoor, kMachine, kPlace, kLane, kOverhead };
+enum class Subject { kDoor, kMachine, kPlace, kLane, kOverhead, kArea };
 
 /// Whether a quantity is of one spot along its thing: the outline's height 6 ft behind the front.
 enum class Spot { kNone, kOne, kEither };
