@@ -7,19 +7,11 @@
 #include "cli-client/fit.h"
 #include "cli-client/fit_words.h"
 #include "services/fit/stopping.h"
+#include "services/survey/inputs.h"
 
 namespace chockwise::cli {
 namespace {
 
-constexpr Words<fit::Surface, 9> kSurfaces = {{{"dry-concrete", fit::Surface::kDryConcrete},
-                                               {"wet-concrete", fit::Surface::kWetConcrete},
-                                               {"dry-asphalt", fit::Surface::kDryAsphalt},
-                                               {"wet-asphalt", fit::Surface::kWetAsphalt},
-                                               {"gravel", fit::Surface::kGravel},
-                                               {"wet-grass", fit::Surface::kWetGrass},
-                                               {"snow", fit::Surface::kSnow},
-                                               {"ice", fit::Surface::kIce},
-                                               {"wet-unknown", fit::Surface::kWetUnknown}}};
 constexpr Words<fit::Running, 3> kRunnings = {{{"car-tyres", fit::Running::kCarTyres},
                                                {"truck-tyres", fit::Running::kTruckTyres},
                                                {"steel-tracks", fit::Running::kSteelTracks}}};
@@ -50,23 +42,29 @@ constexpr Words<fit::Restraint, 4> kRestraints = {{{"unknown", fit::Restraint::k
                                                    {"free", fit::Restraint::kFree}}};
 
 struct StopArguments : FitOptions {
-  std::string speed, surface = "wet-unknown", running = "truck-tyres", grade = "0 %", body_length;
+  std::string speed, body_length;
+  std::optional<std::string> surface, running, grade;
 };
+
+std::string SurfaceOf(const StopArguments& a) { return a.surface.value_or("wet-unknown"); }
+std::string RunningOf(const StopArguments& a) { return a.running.value_or("truck-tyres"); }
 
 fit::Answer StopAnswer(const StopArguments& a, const fit::BrakedMotion& motion, std::string line) {
   const fit::UnitSystem units = UnitsOf(a);
+  const auto seconds = [](fit::Duration time) {
+    return fmt::format("{:.1f} s", static_cast<double>(time.micros()) / 1e6);
+  };
   fit::Answer answer;
   answer.verdict = fit::Verdict::kClear;
   answer.line = std::move(line);
-  const auto asked = [&](const char* name, std::string value) {
-    answer.inputs.push_back(
-        {.name = name, .value = std::move(value), .by = "", .when = std::nullopt});
-  };
-  asked("speed", Text(motion.speed, units, fit::Rounding::kUp));
-  asked("friction", fmt::format("{:.2f} ({}, {})", motion.friction, a.surface, a.running));
-  asked("grade", Text(motion.grade, units, fit::Rounding::kDown));
-  asked("driver's response", "2.5 s");
-  asked("lag of the brakes", "0.5 s");
+  answer.inputs = {
+      survey::AsAsked("speed", Text(motion.speed, units, fit::Rounding::kUp)),
+      survey::AskedOrDefault(
+          a.surface ? a.surface : a.running, "friction",
+          fmt::format("{:.2f} ({}, {})", motion.friction, SurfaceOf(a), RunningOf(a))),
+      survey::AskedOrDefault(a.grade, "grade", Text(motion.grade, units, fit::Rounding::kDown)),
+      survey::Default("driver's response", seconds(motion.response)),
+      survey::Default("lag of the brakes", seconds(motion.lag))};
   for (const std::string_view source : fit::kStoppingSources) answer.sources.emplace_back(source);
   for (const std::string_view text : fit::kStoppingAssumptions)
     answer.assumptions.emplace_back(text);
@@ -76,11 +74,11 @@ fit::Answer StopAnswer(const StopArguments& a, const fit::BrakedMotion& motion, 
 survey::Outcome<fit::Answer> Stops(const StopArguments& a) {
   const auto speed = SpeedArgument("--speed", a.speed);
   if (!speed) return tl::unexpected(speed.error());
-  const auto surface = Word("--surface", a.surface, kSurfaces);
+  const auto surface = Word("--surface", SurfaceOf(a), kSurfaces);
   if (!surface) return tl::unexpected(surface.error());
-  const auto running = Word("--running", a.running, kRunnings);
+  const auto running = Word("--running", RunningOf(a), kRunnings);
   if (!running) return tl::unexpected(running.error());
-  const auto grade = GradeArgument("--grade", a.grade);
+  const auto grade = GradeArgument("--grade", a.grade.value_or("0 %"));
   if (!grade) return tl::unexpected(grade.error());
   // Air brakes are the slower ones, so they are taken where nobody says.
   const fit::BrakedMotion motion{.speed = *speed,
@@ -163,6 +161,13 @@ survey::Outcome<survey::TiedDown> TiedOf(const TieArguments& a) {
   return tied;
 }
 
+void AddTold(const TieArguments& a, fit::Answer& answer) {
+  for (size_t i = 0; i < a.ties.size(); ++i)
+    answer.inputs.push_back(survey::AsAsked(fmt::format("tie {}", i + 1), a.ties[i]));
+  answer.inputs.push_back(survey::AsAsked("articulation", a.articulation));
+  answer.inputs.push_back(survey::AsAsked("accessories", a.accessories));
+}
+
 void AddTies(Registry& registry, CLI::App* fit) {
   const auto a = std::make_shared<TieArguments>();
   CLI::App* verb = AddFitVerb(fit, *a, "ties", "Do the chains hold it on the deck?");
@@ -177,8 +182,11 @@ void AddTies(Registry& registry, CLI::App* fit) {
       [a](Cli& cli) {
         const auto tied = TiedOf(*a);
         if (!tied) return ShowFit(cli, tl::unexpected(tied.error()));
-        return AnswerFit(
-            cli, *a, [&](const survey::Asked& asked) { return survey::LoadHolds(asked, *tied); });
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          auto answer = survey::LoadHolds(asked, *tied);
+          if (answer) AddTold(*a, *answer);
+          return answer;
+        });
       },
       Needs::kNothing);
 }

@@ -5,6 +5,7 @@
 #include "cli-client/fit.h"
 #include "cli-client/fit_words.h"
 #include "services/fit/risk.h"
+#include "services/survey/inputs.h"
 
 namespace chockwise::cli {
 namespace {
@@ -47,11 +48,6 @@ fit::Answer Answered(std::string line) {
   return answer;
 }
 
-fit::Input Told(std::string name, std::string value) {
-  return {
-      .name = std::move(name), .value = std::move(value), .by = "as asked", .when = std::nullopt};
-}
-
 struct RiskArguments {
   std::string severity, probability;
 };
@@ -63,7 +59,8 @@ survey::Outcome<fit::Answer> Risk(const RiskArguments& a) {
   if (!probability) return tl::unexpected(probability.error());
   fit::Answer answer = Answered(fmt::format(
       "RISK {}: {} and {}", Name(fit::RiskOf(*severity, *probability)), a.severity, a.probability));
-  answer.inputs = {Told("severity", a.severity), Told("probability", a.probability)};
+  answer.inputs = {survey::AsAsked("severity", a.severity),
+                   survey::AsAsked("probability", a.probability)};
   return answer;
 }
 
@@ -118,7 +115,7 @@ survey::Outcome<fit::Answer> Tier(const TierArguments& a) {
   fit::Answer answer = Answered(std::move(line));
   for (const fit::TierPart& part : tier->parts)
     answer.inputs.push_back(
-        Told(fmt::format("{}: {}", part.name, part.value), std::to_string(part.weight)));
+        survey::AsAsked(fmt::format("{}: {}", part.name, part.value), std::to_string(part.weight)));
   return answer;
 }
 

@@ -45,10 +45,8 @@ nlohmann::ordered_json ToJson(const fit::Answer& answer) {
   nlohmann::ordered_json inputs = nlohmann::ordered_json::array();
   for (const fit::Input& input : answer.inputs) {
     nlohmann::ordered_json one{{"name", input.name}, {"value", input.value}};
-    if (input.when) {
-      one["by"] = input.by;
-      one["date"] = yard::DateText(*input.when);
-    }
+    if (!input.by.empty()) one["by"] = input.by;
+    if (input.when) one["date"] = yard::DateText(*input.when);
     inputs.push_back(std::move(one));
   }
   return {{"verdict", LookOf(answer.verdict).word},
@@ -63,12 +61,16 @@ void PrintAnswer(Cli& cli, const fit::Answer& answer) {
   cli.Print(
       Tagged(cli.style, look.ink, Shown(cli.style, look.mark), Clean(cli.style, answer.line)));
   cli.Print({""});
-  int widest = 0;
-  for (const fit::Input& input : answer.inputs) widest = std::max(widest, Columns(input.name));
+  constexpr int kValue = 14, kLongestValue = 36;
+  int widest = 0, value = kValue;
+  for (const fit::Input& input : answer.inputs) {
+    widest = std::max(widest, Columns(input.name));
+    value = std::max(value, std::min(kLongestValue, Columns(input.value)));
+  }
   for (const fit::Input& input : answer.inputs) {
     const std::string whence = WhenceOf(input);
     cli.Print({Cut(Clean(cli.style, fmt::format("  {}  {}  {}", Padded(input.name, widest),
-                                                Padded(input.value, 14), whence)),
+                                                Padded(input.value, value), whence)),
                    cli.style.width)});
   }
   if (std::ranges::any_of(answer.inputs,

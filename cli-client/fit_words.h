@@ -14,6 +14,7 @@
 #include <string_view>
 #include <utility>
 
+#include "services/fit/stopping.h"
 #include "services/survey/readings.h"
 
 namespace chockwise::cli {
@@ -39,5 +40,16 @@ survey::Outcome<Value> Word(const std::string& name, const std::string& text,
   return tl::unexpected(
       Off(name, fmt::format("is '{}', which is none of them", text), "write one of " + right));
 }
+
+/// What wheels and chocks stand on.
+inline constexpr Words<fit::Surface, 9> kSurfaces = {{{"dry-concrete", fit::Surface::kDryConcrete},
+                                                      {"wet-concrete", fit::Surface::kWetConcrete},
+                                                      {"dry-asphalt", fit::Surface::kDryAsphalt},
+                                                      {"wet-asphalt", fit::Surface::kWetAsphalt},
+                                                      {"gravel", fit::Surface::kGravel},
+                                                      {"wet-grass", fit::Surface::kWetGrass},
+                                                      {"snow", fit::Surface::kSnow},
+                                                      {"ice", fit::Surface::kIce},
+                                                      {"wet-unknown", fit::Surface::kWetUnknown}}};
 
 }  // namespace chockwise::cli

@@ -2,11 +2,11 @@
 // room.
 #pragma once
 
-#include <algorithm>
 #include <string>
 #include <string_view>
 
 #include "services/fit/answer.h"
+#include "services/survey/inputs.h"
 #include "services/survey/readings.h"
 #include "services/survey/survey.h"
 
@@ -36,23 +36,6 @@ inline std::string Shown(fit::Metres length, fit::UnitSystem units) {
 inline std::string SpareOrShort(fit::Metres margin, fit::UnitSystem units) {
   if (margin < fit::Metres()) return Text(-margin, units, fit::Rounding::kUp) + " short";
   return Shown(margin, units) + " to spare";
-}
-
-/// A threshold that an answer stood on and nobody measured.
-inline fit::Input Default(std::string name, std::string value) {
-  return {.name = std::move(name), .value = std::move(value), .by = "", .when = std::nullopt};
-}
-
-/// What whoever asks has said, for this question alone.
-inline fit::Input AsAsked(std::string name, std::string value) {
-  return {
-      .name = std::move(name), .value = std::move(value), .by = "as asked", .when = std::nullopt};
-}
-
-/// Two parts of an answer may stand on one reading; it is told once.
-inline void AddOnce(std::vector<fit::Input>& inputs, const fit::Input& input) {
-  const auto same = [&](const fit::Input& other) { return other.name == input.name; };
-  if (std::ranges::none_of(inputs, same)) inputs.push_back(input);
 }
 
 /// The machine of the register, or why there is none.

@@ -103,6 +103,18 @@ INSTANTIATE_TEST_SUITE_P(
          {"axles", "DZ-701", "CA-901", "--centre", "10 ft"},
          ExitCode::kOk,
          "AXLES WITHIN LIMITS: "},
+        {"ties",
+         {"ties", "DZ-701", "--tie", "4 x 1/2 in grade 70 direct front", "--tie",
+          "4 x 1/2 in grade 70 direct rear", "--articulation", "none-needed", "--accessories",
+          "restrained"},
+         ExitCode::kOk,
+         "8 chains: "},
+        {"too_few_ties",
+         {"ties", "DZ-701", "--tie", "2 x 3/8 in grade 70 direct front", "--tie",
+          "2 x 3/8 in grade 70 direct rear", "--articulation", "none-needed", "--accessories",
+          "restrained"},
+         ExitCode::kRefused,
+         "4 chains: SHORT"},
         {"risk",
          {"risk", "--severity", "critical", "--probability", "occasional"},
          ExitCode::kOk,
@@ -136,6 +148,39 @@ TEST(Fit, WhatIsNotThereIsNamed) {
   EXPECT_THAT(said({"under", "ST-101", "s1-bay-1", "moon"}), HasSubstr("moon"));
   EXPECT_THAT(said({"horn", "ST-101", "s1-apron", "--distance", "40"}), HasSubstr("--distance"));
   EXPECT_THAT(said({"axles", "DZ-701", "CA-901", "--centre", "10 lb"}), HasSubstr("--centre"));
+  EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8"}), HasSubstr("COUNT x SIZE"));
+  EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8 in grade 60 direct front"}),
+              HasSubstr("unmarked"));
+}
+
+/// Of an input it is told who says so: the caller, a person with a date, or nobody.
+TEST(Fit, WhatTheCallerTypedIsToldAsAsked) {
+  const auto by = [](std::vector<std::string> typed, const std::string& name) -> std::string {
+    typed.push_back("--json");
+    const json answer = json::parse(RunCli(typed, RunSetting{}).out);
+    for (const json& input : answer.at("inputs")) {
+      if (input.at("name") == name) return input.value("by", "default");
+    }
+    return "not told";
+  };
+  const std::vector<std::string> stop = {"fit", "stop", "--speed", "5 mph"};
+  EXPECT_EQ(by(stop, "speed"), "as asked");
+  EXPECT_EQ(by(stop, "friction"), "default");
+  EXPECT_EQ(by(stop, "driver's response"), "default");
+  EXPECT_EQ(by({"fit", "stop", "--speed", "5 mph", "--surface", "ice"}, "friction"), "as asked");
+  EXPECT_EQ(by({"fit", "risk", "--severity", "critical", "--probability", "remote"}, "severity"),
+            "as asked");
+  EXPECT_EQ(by(OnTheYard({"ties", "DZ-701", "--tie", "4 x 3/8 in grade 70 direct front",
+                          "--articulation", "none-needed", "--accessories", "restrained"}),
+               "tie 1"),
+            "as asked");
+}
+
+TEST(Fit, ATieThatNobodyLookedBehindIsNoAnswer) {
+  const Ran ran = RunCli(OnTheYard({"ties", "DZ-701", "--tie", "4 x 1/2 in grade 70 direct front"}),
+                         RunSetting{});
+  EXPECT_EQ(ran.exit, ExitCode::kRefused);
+  EXPECT_THAT(ran.out, HasSubstr("NO ANSWER: articulation of DZ-701 is not known"));
 }
 
 TEST(Fit, AWordThatIsNoneOfThemIsToldWhichAre) {
