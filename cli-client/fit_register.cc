@@ -59,27 +59,53 @@ std::string Spare(const std::optional<fit::Metres>& length, fit::UnitSystem unit
   return length ? Text(*length, units, fit::Rounding::kDown) : "";
 }
 
+constexpr int kMachine = 11, kWith = 9, kDoor = 13, kFits = 11, kNumber = 12;
+
+/// What stands behind a row's verdict: the three numbers, or the reading that is missing, in full
+/// and on as many lines as it takes.
+Lines Behind(const survey::FitRow& row, fit::UnitSystem units, const WrapShape& column) {
+  if (row.fits == survey::Fits::kUnknown) return Wrap(row.why, column);
+  return {std::string(static_cast<size_t>(column.indent), ' ') +
+          Padded(Spare(row.above, units), kNumber) + Padded(Spare(row.each_side, units), kNumber) +
+          Spare(row.below, units)};
+}
+
+void PrintRow(Cli& cli, const survey::FitRow& row, const std::string& doors,
+              fit::UnitSystem units) {
+  const FitsLook look = LookOf(row.fits);
+  const std::string start = Clean(cli.style, "  " + Padded(row.machine, kMachine - 1) + " " +
+                                                 Padded(row.attachment, kWith - 1) + " " +
+                                                 Padded(doors, kDoor - 1) + " ");
+  const std::string fits =
+      Padded(fmt::format("{} {}", Shown(cli.style, look.mark), look.word), kFits);
+  const int indent = Columns(start) + kFits;
+  Lines lines = Behind(row, units, {.width = cli.style.width, .indent = indent});
+  for (std::string& line : lines) line = Clean(cli.style, line);
+  lines.front().replace(0, static_cast<size_t>(indent), start + Inked(cli.style, look.ink, fits));
+  cli.Print(lines);
+}
+
+/// A machine's own reading that is missing is told once for all doors that follow one another.
+bool WantsTheSame(const survey::FitRow& a, const survey::FitRow& b) {
+  return a.fits == survey::Fits::kUnknown && b.fits == survey::Fits::kUnknown &&
+         a.machine == b.machine && a.attachment == b.attachment && a.why == b.why;
+}
+
+void PrintRows(Cli& cli, const std::vector<survey::FitRow>& rows, fit::UnitSystem units) {
+  for (size_t from = 0; from < rows.size();) {
+    size_t to = from + 1;
+    while (to < rows.size() && WantsTheSame(rows[from], rows[to])) ++to;
+    PrintRow(cli, rows[from], to - from == 1 ? rows[from].door : fmt::format("{} doors", to - from),
+             units);
+    from = to;
+  }
+}
+
 void PrintRegister(Cli& cli, const survey::FitRegister& all, fit::UnitSystem units) {
-  constexpr int kMachine = 11, kWith = 9, kDoor = 13, kFits = 11, kNumber = 12;
   cli.Print({"  " + Padded("MACHINE", kMachine) + Padded("WITH", kWith) + Padded("DOOR", kDoor) +
              Padded("FITS", kFits) + Padded("ABOVE", kNumber) + Padded("A SIDE", kNumber) +
              "BELOW"});
-  for (const survey::FitRow& row : all.rows) {
-    const FitsLook look = LookOf(row.fits);
-    const std::string fits =
-        Inked(cli.style, look.ink,
-              Padded(fmt::format("{} {}", Shown(cli.style, look.mark), look.word), kFits));
-    const std::string start = Clean(cli.style, "  " + Padded(row.machine, kMachine - 1) + " " +
-                                                   Padded(row.attachment, kWith - 1) + " " +
-                                                   Padded(row.door, kDoor - 1) + " ");
-    const int left = cli.style.width - Columns(start) - kFits;
-    const std::string rest = row.fits == survey::Fits::kUnknown
-                                 ? Cut(row.why, left)
-                                 : Padded(Spare(row.above, units), kNumber) +
-                                       Padded(Spare(row.each_side, units), kNumber) +
-                                       Spare(row.below, units);
-    cli.Print({start + fits + Clean(cli.style, rest)});
-  }
+  PrintRows(cli, all.rows, units);
   cli.Print({"", fmt::format("{} go, {} tight, {} no, {} unknown. Unknown is not clear.", all.go,
                              all.tight, all.no, all.unknown)});
   const WrapShape hung{.width = cli.style.width, .indent = 2, .hanging = 2};

@@ -8,7 +8,9 @@
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
+#include "cli-client/style.h"
 #include "tests/cli/fake_server.h"
 
 namespace chockwise::cli {
@@ -214,6 +216,34 @@ TEST(Fit, TheRegisterHasARowForEveryMachineAndDoor) {
   const Ran ran = RunCli(typed, RunSetting{});
   const json all = json::parse(ran.out);
   EXPECT_GE(all.at("rows").size(), 80u);
+}
+
+std::string OnOneLine(const std::string& text) {
+  std::string joined;
+  std::istringstream words(text);
+  for (std::string word; words >> word;) joined += (joined.empty() ? "" : " ") + word;
+  return joined;
+}
+
+/// On any day: some readings are missing, some too old, some still to come.
+TEST(Fit, TheRegisterNamesEveryMissingReadingWithin80Columns) {
+  for (const char* day : {"2026-11-24", "2026-10-21", "2027-10-21"}) {
+    const std::vector<std::string> typed = {"fit",   "register", "--folder", "../../scenario/yard",
+                                            "--now", day};
+    const std::string table = RunCli(typed, RunSetting{}).out;
+    std::istringstream lines(table);
+    for (std::string line; std::getline(lines, line);) EXPECT_LE(Columns(line), 80) << line;
+    std::vector<std::string> as_json = typed;
+    as_json.push_back("--json");
+    const json all = json::parse(RunCli(as_json, RunSetting{}).out);
+    int unknown = 0;
+    for (const json& row : all.at("rows")) {
+      if (row.at("fits") != "UNKNOWN") continue;
+      ++unknown;
+      EXPECT_THAT(OnOneLine(table), HasSubstr("UNKNOWN " + row.at("why").get<std::string>()));
+    }
+    EXPECT_GT(unknown, 10) << day;
+  }
 }
 
 }  // namespace
