@@ -113,6 +113,7 @@ void AddFitVerbs(Registry& registry) {
   AddAxles(registry, fit, a);
   AddFitRegister(registry, fit);
   AddLoadVerbs(registry, fit);
+  AddStandingVerbs(registry, fit);
   AddRiskVerbs(registry, fit);
 }
 

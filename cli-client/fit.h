@@ -11,6 +11,7 @@
 #include <string>
 
 #include "cli-client/verbs.h"
+#include "services/survey/parts.h"
 #include "services/survey/survey.h"
 
 namespace chockwise::cli {
@@ -43,15 +44,20 @@ void AddWayVerbs(Registry& registry, CLI::App* fit);
 void AddFitRegister(Registry& registry, CLI::App* fit);
 void AddLoadVerbs(Registry& registry, CLI::App* fit);
 void AddRiskVerbs(Registry& registry, CLI::App* fit);
+void AddStandingVerbs(Registry& registry, CLI::App* fit);
 
 /// Shows an answer, or why there is none: a line for the driver, then what it stood on.
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer);
+/// The same, with a line of every part behind the worst one's.
+ExitCode ShowParts(Cli& cli, const survey::Outcome<survey::PartedAnswer>& answer);
 
 /// A length with its unit as it was typed: "20 m", "6 ft 2 in". Refused by name otherwise.
 survey::Outcome<fit::Metres> LengthArgument(const std::string& name, const std::string& text);
-/// Likewise "5 mph", and "-8 %".
+/// Likewise "5 mph", "-8 %", "2,000 lb" and "90 deg".
 survey::Outcome<fit::MetresPerSecond> SpeedArgument(const std::string& name,
                                                     const std::string& text);
 survey::Outcome<fit::Grade> GradeArgument(const std::string& name, const std::string& text);
+survey::Outcome<fit::Kilograms> MassArgument(const std::string& name, const std::string& text);
+survey::Outcome<fit::Angle> AngleArgument(const std::string& name, const std::string& text);
 
 }  // namespace chockwise::cli

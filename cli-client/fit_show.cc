@@ -41,7 +41,7 @@ std::string WhenceOf(const fit::Input& input) {
   return input.by.empty() ? "default" : input.by;
 }
 
-nlohmann::ordered_json ToJson(const fit::Answer& answer) {
+nlohmann::ordered_json ToJson(const fit::Answer& answer, const std::vector<survey::Part>& parts) {
   nlohmann::ordered_json inputs = nlohmann::ordered_json::array();
   for (const fit::Input& input : answer.inputs) {
     nlohmann::ordered_json one{{"name", input.name}, {"value", input.value}};
@@ -49,17 +49,32 @@ nlohmann::ordered_json ToJson(const fit::Answer& answer) {
     if (input.when) one["date"] = yard::DateText(*input.when);
     inputs.push_back(std::move(one));
   }
-  return {{"verdict", LookOf(answer.verdict).word},
-          {"line", answer.line},
-          {"inputs", std::move(inputs)},
-          {"sources", answer.sources},
-          {"assumptions", answer.assumptions}};
+  nlohmann::ordered_json whole{{"verdict", LookOf(answer.verdict).word},
+                               {"line", answer.line},
+                               {"inputs", std::move(inputs)},
+                               {"sources", answer.sources},
+                               {"assumptions", answer.assumptions}};
+  for (const survey::Part& part : parts) {
+    whole["parts"].push_back(
+        nlohmann::ordered_json{{"verdict", LookOf(part.verdict).word}, {"line", part.line}});
+  }
+  return whole;
 }
 
-void PrintAnswer(Cli& cli, const fit::Answer& answer) {
-  const Look look = LookOf(answer.verdict);
-  cli.Print(
-      Tagged(cli.style, look.ink, Shown(cli.style, look.mark), Clean(cli.style, answer.line)));
+Lines VerdictLine(const Style& style, fit::Verdict verdict, const std::string& line) {
+  const Look look = LookOf(verdict);
+  return Tagged(style, look.ink, Shown(style, look.mark), Clean(style, line));
+}
+
+/// The worst part has spoken already.
+void PrintOthers(Cli& cli, const std::vector<survey::Part>& parts) {
+  for (size_t i = 1; i < parts.size(); ++i)
+    cli.Print(VerdictLine(cli.style, parts[i].verdict, parts[i].line));
+}
+
+void PrintAnswer(Cli& cli, const fit::Answer& answer, const std::vector<survey::Part>& parts) {
+  cli.Print(VerdictLine(cli.style, answer.verdict, answer.line));
+  PrintOthers(cli, parts);
   cli.Print({""});
   constexpr int kValue = 14, kLongestValue = 36;
   int widest = 0, value = kValue;
@@ -84,6 +99,15 @@ void PrintAnswer(Cli& cli, const fit::Answer& answer) {
   cli.Print({"",
              "A number, not a release: local rules, the maker's manual and your own eyes come "
              "first."});
+}
+
+ExitCode Show(Cli& cli, const fit::Answer& answer, const std::vector<survey::Part>& parts) {
+  if (cli.options.json) {
+    cli.PrintJson(ToJson(answer, parts).dump(-1, ' ', false, kReplace));
+  } else {
+    PrintAnswer(cli, answer, parts);
+  }
+  return answer.verdict == fit::Verdict::kClear ? ExitCode::kOk : ExitCode::kRefused;
 }
 
 ExitCode ShowNoAnswer(Cli& cli, const survey::NoAnswer& why) {
@@ -120,12 +144,12 @@ tl::expected<survey::When, std::string> WhenOf(const FitOptions& options) {
 
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer) {
   if (!answer) return ShowNoAnswer(cli, answer.error());
-  if (cli.options.json) {
-    cli.PrintJson(ToJson(*answer).dump(-1, ' ', false, kReplace));
-  } else {
-    PrintAnswer(cli, *answer);
-  }
-  return answer->verdict == fit::Verdict::kClear ? ExitCode::kOk : ExitCode::kRefused;
+  return Show(cli, *answer, {});
+}
+
+ExitCode ShowParts(Cli& cli, const survey::Outcome<survey::PartedAnswer>& answer) {
+  if (!answer) return ShowNoAnswer(cli, answer.error());
+  return Show(cli, answer->answer, answer->parts);
 }
 
 fit::UnitSystem UnitsOf(const FitOptions& options) {
@@ -195,6 +219,14 @@ survey::Outcome<fit::MetresPerSecond> SpeedArgument(const std::string& name,
 
 survey::Outcome<fit::Grade> GradeArgument(const std::string& name, const std::string& text) {
   return Argument<fit::Grade>(name, text, "a grade", "write 8 %, downhill -8 %");
+}
+
+survey::Outcome<fit::Kilograms> MassArgument(const std::string& name, const std::string& text) {
+  return Argument<fit::Kilograms>(name, text, "a mass", "write 2,000 lb or 900 kg");
+}
+
+survey::Outcome<fit::Angle> AngleArgument(const std::string& name, const std::string& text) {
+  return Argument<fit::Angle>(name, text, "an angle", "write 90 deg");
 }
 
 }  // namespace chockwise::cli

@@ -4,9 +4,11 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "services/fit/answer.h"
 #include "services/survey/inputs.h"
+#include "services/survey/parts.h"
 #include "services/survey/readings.h"
 #include "services/survey/survey.h"
 
@@ -29,6 +31,18 @@ fit::Answer AnswerFrom(const Readings& readings, Said said, const Sources& sourc
   return answer;
 }
 
+/// Puts the worst part first, and gives what it says: a conflict before what is undecided, then the
+/// part that has used most of what it may take. Requires at least one part.
+Said WorstOf(std::vector<Part>& parts);
+
+template <class Sources, class Assumptions>
+PartedAnswer PartedFrom(const Readings& readings, std::vector<Part> parts, const Sources& sources,
+                        const Assumptions& assumptions) {
+  Said said = WorstOf(parts);
+  return {.answer = AnswerFrom(readings, std::move(said), sources, assumptions),
+          .parts = std::move(parts)};
+}
+
 /// A length that was asked for or is to spare: rounded down.
 inline std::string Shown(fit::Metres length, fit::UnitSystem units) {
   return Text(length, units, fit::Rounding::kDown);
@@ -40,6 +54,9 @@ inline std::string SpareOrShort(fit::Metres margin, fit::UnitSystem units) {
 
 /// The machine of the register, or why there is none.
 Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::MachineId& id);
+
+/// The place of the map, or why there is none.
+Outcome<const yard::Place*> PlaceOf(const yard::Yard& yard, const yard::PlaceId& id);
 
 /// The machine and its way, or why there is none.
 struct Laid {

@@ -16,6 +16,15 @@ constexpr fit::Lux kLightError = fit::InLux(1);
 
 }  // namespace
 
+Outcome<const yard::Place*> PlaceOf(const yard::Yard& yard, const yard::PlaceId& id) {
+  const auto found = yard.places.find(id);
+  if (found != yard.places.end()) return &found->second;
+  return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                 .input = "place " + id.value(),
+                                 .problem = "is not on the map",
+                                 .right = "name a place of map.geojson"});
+}
+
 Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn) {
   const auto machine = MachineOf(asked.yard, horn.machine);
   if (!machine) return tl::unexpected(machine.error());
@@ -41,15 +50,10 @@ Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn) {
 }
 
 Outcome<fit::Answer> LightIsEnough(const Asked& asked, const yard::PlaceId& place) {
-  const auto found = asked.yard.places.find(place);
-  if (found == asked.yard.places.end()) {
-    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
-                                   .input = "place " + place.value(),
-                                   .problem = "is not on the map",
-                                   .right = "name a place of map.geojson"});
-  }
+  const auto found = PlaceOf(asked.yard, place);
+  if (!found) return tl::unexpected(found.error());
   Readings readings(asked.yard, asked.when);
-  const yard::Position& at = found->second.position;
+  const yard::Position& at = (*found)->position;
   fit::Lighting lighting;
   lighting.place = {.latitude = fit::Degrees(at.latitude_deg),
                     .longitude = fit::Degrees(at.longitude_deg)};

@@ -105,6 +105,32 @@ INSTANTIATE_TEST_SUITE_P(
          {"axles", "DZ-701", "CA-901", "--centre", "10 ft"},
          ExitCode::kOk,
          "AXLES WITHIN LIMITS: "},
+        {"stand", {"stand", "ST-101", "s1-apron"}, ExitCode::kOk, "BRAKES HOLD: grade 1.5 %"},
+        {"stands_in_the_fire_way",
+         {"stand", "CA-901", "carrier-pad-1", "--bearing", "0 deg", "--surface", "gravel"},
+         ExitCode::kRefused,
+         "MOVE OFF fire-way: "},
+        {"load",
+         {"load", "DZ-701", "CA-901", "--grips", "60 %", "--surface", "dry-concrete"},
+         ExitCode::kOk,
+         "PIN KEEPS 2,794 lb: 444 lb to spare"},
+        {"slides_off_the_ramp",
+         {"load", "SS-601", "CA-901", "--at", "carrier-pad-2", "--surface", "dry-concrete"},
+         ExitCode::kRefused,
+         "TOO STEEP: "},
+        {"dock",
+         {"dock", "FL-501", "TR-951", "parts-dock", "--load", "2,000 lb", "--load-length", "48 in",
+          "--stands"},
+         ExitCode::kOk,
+         "BOARD TAKES 14,400 lb: 1,016 lb to spare"},
+        {"dock_of_a_coupled_trailer",
+         {"dock", "FL-501", "TR-951", "parts-dock", "--load", "0 lb", "--coupled"},
+         ExitCode::kOk,
+         "BOARD TAKES 14,400 lb: "},
+        {"dock_with_an_unknown_nose",
+         {"dock", "FL-501", "TR-951", "parts-dock", "--load", "0 lb"},
+         ExitCode::kRefused,
+         "NEEDS NOSE STANDS: cargo at the nose is not known"},
         {"ties",
          {"ties", "DZ-701", "--tie", "4 x 1/2 in grade 70 direct front", "--tie",
           "4 x 1/2 in grade 70 direct rear", "--articulation", "none-needed", "--accessories",
@@ -150,9 +176,37 @@ TEST(Fit, WhatIsNotThereIsNamed) {
   EXPECT_THAT(said({"under", "ST-101", "s1-bay-1", "moon"}), HasSubstr("moon"));
   EXPECT_THAT(said({"horn", "ST-101", "s1-apron", "--distance", "40"}), HasSubstr("--distance"));
   EXPECT_THAT(said({"axles", "DZ-701", "CA-901", "--centre", "10 lb"}), HasSubstr("--centre"));
+  EXPECT_THAT(said({"stand", "ZZ-999", "s1-apron"}), HasSubstr("ZZ-999"));
+  EXPECT_THAT(said({"stand", "ST-101", "moon"}), HasSubstr("moon"));
+  EXPECT_THAT(said({"stand", "ST-101", "s1-apron", "--bearing", "east"}), HasSubstr("--bearing"));
+  EXPECT_THAT(said({"stand", "ST-101", "s1-apron", "--surface", "mud"}), HasSubstr("wet-grass"));
+  EXPECT_THAT(said({"load", "DZ-701", "ZZ-999"}), HasSubstr("ZZ-999"));
+  EXPECT_THAT(said({"load", "DZ-701", "CA-901", "--at", "moon"}), HasSubstr("moon"));
+  EXPECT_THAT(said({"load", "DZ-701", "CA-901", "--grips", "0.6"}), HasSubstr("--grips"));
+  EXPECT_THAT(said({"dock", "FL-501", "TR-951", "moon", "--load", "0 lb"}), HasSubstr("moon"));
+  EXPECT_THAT(said({"dock", "FL-501", "TR-951", "parts-dock", "--load", "900"}),
+              HasSubstr("--load"));
+  EXPECT_THAT(said({"dock", "FL-501", "TR-951", "parts-dock", "--load", "900 kg"}),
+              HasSubstr("--load-length is left out"));
   EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8"}), HasSubstr("COUNT x SIZE"));
   EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8 in grade 60 direct front"}),
               HasSubstr("unmarked"));
+}
+
+TEST(Fit, EveryPartOfAnAnswerIsShownAndTheWorstIsFirst) {
+  std::vector<std::string> typed = OnTheYard({"stand", "CA-901", "carrier-pad-1"});
+  const Ran shown = RunCli(typed, RunSetting{});
+  typed.push_back("--json");
+  const json answer = json::parse(RunCli(typed, RunSetting{}).out);
+  ASSERT_EQ(answer.at("parts").size(), 4u);
+  EXPECT_EQ(answer.at("parts").front().at("line"), answer.at("line"));
+  EXPECT_EQ(answer.at("parts").front().at("verdict"), answer.at("verdict"));
+  size_t from = 0;
+  for (const json& part : answer.at("parts")) {
+    const size_t at = shown.out.find(part.at("line").get<std::string>(), from);
+    EXPECT_NE(at, std::string::npos) << part << "\n" << shown.out;
+    from = at;
+  }
 }
 
 /// Of an input it is told who says so: the caller, a person with a date, or nobody.
@@ -172,6 +226,12 @@ TEST(Fit, WhatTheCallerTypedIsToldAsAsked) {
   EXPECT_EQ(by({"fit", "stop", "--speed", "5 mph", "--surface", "ice"}, "friction"), "as asked");
   EXPECT_EQ(by({"fit", "risk", "--severity", "critical", "--probability", "remote"}, "severity"),
             "as asked");
+  const std::vector<std::string> stand = OnTheYard({"stand", "ST-101", "s1-apron"});
+  EXPECT_EQ(by(stand, "friction of the ground"), "default");
+  EXPECT_EQ(by(stand, "mass of ST-101"), "dov");
+  EXPECT_EQ(
+      by(OnTheYard({"stand", "ST-101", "s1-apron", "--surface", "ice"}), "friction of the ground"),
+      "as asked");
   EXPECT_EQ(by(OnTheYard({"ties", "DZ-701", "--tie", "4 x 3/8 in grade 70 direct front",
                           "--articulation", "none-needed", "--accessories", "restrained"}),
                "tie 1"),

@@ -6,6 +6,7 @@
 #include <iterator>
 #include <stdexcept>
 #include <string>
+#include <string_view>
 
 #include "services/survey/survey.h"
 #include "services/yard/computations.h"
@@ -30,6 +31,28 @@ inline yard::Yard DemoYard(const std::function<void(std::string&)>& change = {})
   auto yard = yard::ReadYard(files, yard::BaseRulesText(), yard::KnownComputations());
   if (!yard) throw std::runtime_error(yard.error().front().Text());
   return *yard;
+}
+
+/// With a text of measurements.csv written otherwise.
+inline yard::Yard With(const std::string& from, const std::string& to) {
+  return DemoYard([&](std::string& text) {
+    const size_t at = text.find(from);
+    if (at == std::string::npos || text.find(from, at + 1) != std::string::npos)
+      throw std::runtime_error("not once in measurements.csv: " + from);
+    text.replace(at, from.size(), to);
+  });
+}
+
+/// With every reading of a quantity of a thing changed.
+inline void ChangeReading(yard::Yard& yard, std::string_view subject, std::string_view quantity,
+                          const yard::MeasuredValue& value) {
+  int changed = 0;
+  for (yard::Measurement& reading : yard.measurements) {
+    if (reading.subject != subject || reading.quantity != quantity) continue;
+    reading.value = value;
+    ++changed;
+  }
+  if (changed == 0) throw std::runtime_error("nobody measured " + std::string(quantity));
 }
 
 /// 2026-11-24T12:00:00Z: noon by the clock, a morning at the yard.

@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "services/survey/loading.h"
+#include "services/survey/standing.h"
 #include "tests/survey/demo_yard.h"
 
 namespace chockwise::survey {
@@ -19,6 +21,64 @@ struct Question {
   std::vector<std::string> readings;  // "ST-101 wheelbase"
 };
 void PrintTo(const Question& question, std::ostream* out) { *out << question.name; }
+
+Outcome<fit::Answer> WholeOf(const Outcome<PartedAnswer>& parted) {
+  if (!parted) return tl::unexpected(parted.error());
+  return parted->answer;
+}
+
+/// The questions whose answers have parts.
+std::vector<Question> PartedQuestions() {
+  const auto stand = [](const char* machine, const char* place) {
+    return [parking = Parking{.machine = yard::MachineId(machine), .place = yard::PlaceId(place)}](
+               const Asked& asked) { return WholeOf(Stands(asked, parking)); };
+  };
+  const auto dock = [](Trailer coupled, NoseStands stands) {
+    return [=](const Asked& asked) {
+      return WholeOf(EntersTrailer(asked, {.forklift = yard::MachineId("FL-501"),
+                                           .trailer = yard::MachineId("TR-951"),
+                                           .dock = yard::PlaceId("parts-dock"),
+                                           .load = fit::Pounds(2'000),
+                                           .load_length = fit::Inches(48),
+                                           .coupled = coupled,
+                                           .stands = stands,
+                                           .nose = fit::CargoAtNose::kNone}));
+    };
+  };
+  return {
+      {"truck_stands",
+       stand("ST-101", "s1-apron"),
+       {"ST-101 mass", "ST-101 carried-length", "ST-101 carried-width", "ST-101 stance-width",
+        "ST-101 centre-height", "ST-101 braked-mass", "ST-101 parking-brake-grade",
+        "ST-101 wheel-radius", "ST-101 chock-contact-height", "ST-101 chocked-mass",
+        "s1-apron long-slope", "s1-apron cross-slope"}},
+      {"dozer_stands",
+       stand("DZ-701", "carrier-pad-1"),
+       {"DZ-701 braked-mass", "DZ-701 stance-width", "fire-way marked-width"}},
+      {"dozer_climbs",
+       [](const Asked& asked) {
+         return WholeOf(ClimbsOnto(
+             asked, {.machine = yard::MachineId("DZ-701"), .carrier = yard::MachineId("CA-901")}));
+       },
+       {"DZ-701 mass", "DZ-701 wheelbase", "DZ-701 belly-clearance", "DZ-701 front-overhang",
+        "DZ-701 carried-length", "DZ-701 nose-clearance", "DZ-701 tail-clearance",
+        "CA-901 deck-height", "CA-901 ramp-length", "CA-901 mass", "CA-901 braked-mass",
+        "CA-901 coupling-mass", "CA-901 trailer-rear-overhang", "CA-901 coupling-to-axle",
+        "carrier-pad-1 long-slope"}},
+      {"on_its_legs",
+       dock(Trailer::kOnItsLegs, NoseStands::kNone),
+       {"FL-501 mass", "FL-501 lift-rating", "FL-501 lift-centre", "FL-501 carried-length",
+        "FL-501 carried-width", "TR-951 mass", "TR-951 centre-behind-legs",
+        "TR-951 legs-behind-front", "TR-951 floor-wheel-rating", "TR-951 coupling-mass",
+        "TR-951 trailer-rear-overhang", "TR-951 coupling-to-axle", "parts-dock board-rating",
+        "parts-dock floor-rating"}},
+      {"on_stands",
+       dock(Trailer::kOnItsLegs, NoseStands::kUnderNose),
+       {"parts-dock stand-rating", "parts-dock ground-bearing", "parts-dock stand-pad-length",
+        "parts-dock stand-pad-width"}},
+      {"coupled", dock(Trailer::kCoupled, NoseStands::kNone), {"TR-951 coupling-mass"}},
+  };
+}
 
 const std::vector<Question>& Questions() {
   static const Trip truck = TripOf("ST-101", "s1-bay-1", "s1-apron");
@@ -131,6 +191,8 @@ TEST_P(UnknownReadings, RefuseWhereOneIsStillToCome) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Law2, UnknownReadings, ::testing::ValuesIn(Questions()),
+                         [](const auto& row) { return row.param.name; });
+INSTANTIATE_TEST_SUITE_P(Law2Parts, UnknownReadings, ::testing::ValuesIn(PartedQuestions()),
                          [](const auto& row) { return row.param.name; });
 
 }  // namespace

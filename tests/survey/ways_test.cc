@@ -27,13 +27,6 @@ fit::Verdict VerdictOf(const Outcome<fit::Answer>& answer) {
   return answer ? answer->verdict : fit::Verdict::kUndecided;
 }
 
-yard::Yard With(const char* from, const char* to) {
-  return DemoYard([&](std::string& text) {
-    ASSERT_NE(text.find(from), std::string::npos) << from;
-    text = std::regex_replace(text, std::regex(from), to);
-  });
-}
-
 fit::TurningMachine TurningOf(const yard::Yard& yard, const char* id) {
   Readings readings(yard, At(yard).when);
   const auto turning = Turning(readings, *yard.FindMachine(id));

@@ -1,0 +1,165 @@
+// Up a ramp onto a carrier.
+#include "services/survey/loading.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "services/survey/loading_parts.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Kilograms;
+using fit::Metres;
+using fit::Verdict;
+
+Outcome<fit::Ramp> RampOf(Readings& readings, const OntoCarrier& what, const yard::PlaceId& at) {
+  const std::string& machine = what.machine.value();
+  const std::string& carrier = what.carrier.value();
+  fit::Ramp ramp;
+  ramp.friction = what.ramp_friction.value_or(fit::kSteelOnWetSteel);
+  Metres length;
+  const auto read = ReadAll<Metres>(readings, {{carrier, "deck-height", &ramp.deck_height},
+                                               {carrier, "ramp-length", &ramp.ramp_length},
+                                               {machine, "wheelbase", &ramp.wheelbase},
+                                               {machine, "belly-clearance", &ramp.belly_clearance},
+                                               {machine, "front-overhang", &ramp.nose_overhang},
+                                               {machine, "carried-length", &length}});
+  if (!read) return tl::unexpected(read.error());
+  ramp.tail_overhang = length - ramp.nose_overhang - ramp.wheelbase;
+  std::vector<Wanted<Metres>> ends;
+  if (ramp.nose_overhang > Metres())
+    ends.push_back({machine, "nose-clearance", &ramp.nose_clearance});
+  if (ramp.tail_overhang > Metres())
+    ends.push_back({machine, "tail-clearance", &ramp.tail_clearance});
+  if (const auto at_ends = ReadAll(readings, ends); !at_ends)
+    return tl::unexpected(at_ends.error());
+  const auto slope = readings.Of<fit::Grade>(at.value(), "long-slope");
+  if (!slope) return tl::unexpected(slope.error());
+  ramp.ground = *slope;
+  return ramp;
+}
+
+Part GripPart(const fit::RampClimb& climb, fit::UnitSystem units) {
+  fit::RampClimb grip = climb;
+  const bool grips = grip.worst != fit::RampTrouble::kGrip;
+  if (grips) grip.worst = fit::RampTrouble::kNone;
+  return {.verdict = grips ? Verdict::kClear : grip.verdict,
+          .used = grip.grade / grip.grips_to,
+          .line = DriversLine(grip, units)};
+}
+
+/// The lesser of what is left under it at the ramp's top and at its toe.
+Part ClearancePart(const fit::Ramp& ramp, const fit::RampClimb& climb, fit::UnitSystem units) {
+  const Metres toe = climb.toe_margin.value_or(climb.top_margin);
+  const bool at_top = climb.top_margin <= toe;
+  const Metres margin = at_top ? climb.top_margin : toe;
+  const Metres nose = ramp.nose_overhang > Metres() ? ramp.nose_clearance : ramp.tail_clearance;
+  const Metres tail = ramp.tail_overhang > Metres() ? ramp.tail_clearance : ramp.nose_clearance;
+  const Metres clearance = at_top ? ramp.belly_clearance : std::min(nose, tail);
+  constexpr double kNanometre = 1e-9;  // above every error of the closed forms
+  Part part{.verdict = fit::Judge(margin.metres(), kNanometre),
+            .used = 1 - margin / clearance,
+            .line = fmt::format("CLEARS the ramp: {} to spare at its {}", Shown(margin, units),
+                                at_top ? "top" : "toe")};
+  if (part.verdict != Verdict::kClear) {
+    fit::RampClimb grounds = climb;
+    grounds.worst = at_top ? fit::RampTrouble::kTop : fit::RampTrouble::kToe;
+    part.line = DriversLine(grounds, units);
+  }
+  return part;
+}
+
+/// The carrier's brakes against the push of the climb.
+struct Pushed {
+  fit::RampClimb climb;
+  fit::Grade slope;  // under the carrier
+  Kilograms machine;
+  Kilograms lifted;  // off the coupling
+  double friction = 0;
+};
+
+Outcome<Part> HoldPart(Readings& readings, const std::string& carrier, const Pushed& pushed,
+                       fit::UnitSystem units) {
+  Kilograms mass, braked;
+  const auto read =
+      ReadAll<Kilograms>(readings, {{carrier, "mass", &mass}, {carrier, "braked-mass", &braked}});
+  if (!read) return tl::unexpected(read.error());
+  const double push_n =
+      pushed.machine.kilograms() * fit::kGravity * pushed.climb.grade.rise_over_run();
+  const auto held =
+      fit::JudgeCarrierHold({.friction = pushed.friction,
+                             .braked_weight = std::max(Kilograms(), braked - pushed.lifted),
+                             .weight = mass + pushed.machine,
+                             .push = fit::InNewtons(std::max(0.0, push_n)),
+                             .grade = pushed.slope});
+  if (!held) return tl::unexpected(NoAnswerOf(held.error(), carrier));
+  // Brakes that hold nothing have used all, and a thousandfold is all there is to tell.
+  constexpr double kMost = 1'000;
+  const bool none = held->holds <= held->pushes / kMost;
+  return Part{.verdict = held->verdict,
+              .used = none ? kMost : held->pushes / held->holds,
+              .line = DriversLine(*held, units)};
+}
+
+}  // namespace
+
+Outcome<TailFound> TailUnder(Readings& readings, const yard::MachineId& trailer, Kilograms load,
+                             fit::UnitSystem units) {
+  const std::string& id = trailer.value();
+  const auto pin = readings.Of<Kilograms>(id, "coupling-mass");
+  if (!pin) return tl::unexpected(pin.error());
+  fit::TailTip tip{.pin_tare = *pin, .load = load, .behind_axles = {}, .pin_to_axles = {}};
+  const auto read = ReadAll<Metres>(readings, {{id, "trailer-rear-overhang", &tip.behind_axles},
+                                               {id, "coupling-to-axle", &tip.pin_to_axles}});
+  if (!read) return tl::unexpected(read.error());
+  const auto tail = fit::JudgeTail(tip);
+  if (!tail) return tl::unexpected(NoAnswerOf(tail.error(), id));
+  const Kilograms lifted = *pin - tail->pin_left;
+  return TailFound{.part = {.verdict = tail->verdict,
+                            .used = lifted / (*pin - tail->pin_needed),
+                            .line = DriversLine(*tail, units)},
+                   .lifted = lifted};
+}
+
+Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
+  const auto machine = MachineOf(asked.yard, what.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  const auto carrier = MachineOf(asked.yard, what.carrier);
+  if (!carrier) return tl::unexpected(carrier.error());
+  const yard::PlaceId at = what.at.value_or((*carrier)->place);
+  if (const auto place = PlaceOf(asked.yard, at); !place) return tl::unexpected(place.error());
+  Readings readings(asked.yard, asked.when);
+  const auto ramp = RampOf(readings, what, at);
+  if (!ramp) return tl::unexpected(ramp.error());
+  const auto climb = fit::JudgeRamp(*ramp);
+  if (!climb) return tl::unexpected(NoAnswerOf(climb.error(), what.machine.value()));
+  const auto mass = readings.Of<Kilograms>(what.machine.value(), "mass");
+  if (!mass) return tl::unexpected(mass.error());
+  const auto tail = TailUnder(readings, what.carrier, *mass, asked.units);
+  if (!tail) return tl::unexpected(tail.error());
+  const double friction = fit::PlanningFriction(what.surface.value_or(fit::Surface::kWetUnknown),
+                                                fit::Running::kTruckTyres);
+  const auto hold = HoldPart(readings, what.carrier.value(),
+                             {.climb = *climb,
+                              .slope = ramp->ground,
+                              .machine = *mass,
+                              .lifted = tail->lifted,
+                              .friction = friction},
+                             asked.units);
+  if (!hold) return tl::unexpected(hold.error());
+  PartedAnswer climbs = PartedFrom(
+      readings,
+      {GripPart(*climb, asked.units), ClearancePart(*ramp, *climb, asked.units), *hold, tail->part},
+      kClimbSources, kClimbAssumptions);
+  std::vector<fit::Input>& inputs = climbs.answer.inputs;
+  inputs.push_back(AskedOrDefault(what.ramp_friction, "friction on the ramp",
+                                  fmt::format("{:.2f}", ramp->friction)));
+  inputs.push_back(
+      AskedOrDefault(what.surface, "friction under the carrier", fmt::format("{:.2f}", friction)));
+  inputs.push_back(AskedOrDefault(what.at, "carrier stands at", at.value()));
+  return climbs;
+}
+
+}  // namespace chockwise::survey

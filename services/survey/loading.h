@@ -1,0 +1,69 @@
+// A machine goes up onto a carrier, and a forklift goes into a trailer at a dock: whether it grips
+// and clears, and whether what it goes onto stays where it is and bears it.
+//
+//   Outcome<PartedAnswer> climbs = ClimbsOnto(asked, {.machine = dozer, .carrier = lowboy});
+//   Outcome<PartedAnswer> enters = EntersTrailer(asked, {.forklift = lift, .trailer = box, ...});
+//
+// Two questions, because other people ask them about other things: a forklift climbs no ramp, a
+// lowboy has no dock board, and what nobody has read of the one must not refuse the other. Threads:
+// values.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string_view>
+
+#include "services/fit/loading_dock.h"
+#include "services/fit/loading_ramp.h"
+#include "services/fit/stopping.h"
+#include "services/survey/parts.h"
+#include "services/survey/survey.h"
+
+namespace chockwise::survey {
+
+struct OntoCarrier {
+  yard::MachineId machine;
+  yard::MachineId carrier;
+  std::optional<yard::PlaceId> at = {};  // where the carrier stands; unset: as the register says
+  std::optional<double> ramp_friction = {};  // as tried; unset: wet steel on steel
+  std::optional<fit::Surface> surface = {};  // under the carrier; unset: wet, nobody knows of what
+};
+
+/// Grip on the ramp, the ground it clears at the ramp's top and toe, the carrier's brakes against
+/// its push, and the trailer's tail under its weight.
+///
+/// The place's long-slope counts against both: uphill for the climb, downhill for the push. The
+/// push is W·tan θ, as on a ramp without friction: never less than what it is. Its whole weight is
+/// taken to stand on the trailer's rear end, and what that lifts off the coupling is taken off the
+/// braked wheels, while what it adds to the trailer's own is not counted. No chock helps.
+Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what);
+
+enum class Trailer { kOnItsLegs, kCoupled };
+enum class NoseStands { kNone, kUnderNose };
+
+struct IntoTrailer {
+  yard::MachineId forklift;
+  yard::MachineId trailer;
+  yard::PlaceId dock;
+  fit::Kilograms load = {};  // on its forks; 0 for none
+  fit::Metres load_length = {};
+  Trailer coupled = Trailer::kOnItsLegs;
+  NoseStands stands = NoseStands::kNone;
+  fit::CargoAtNose nose = fit::CargoAtNose::kUnknown;
+};
+
+/// What it lifts, what the dock board, the dock's floor and the trailer's bear, and whether the
+/// trailer tips at either end.
+///
+/// On its legs the forklift is taken to go to the front wall, and at the rear its whole weight to
+/// stand over the end. Stands under the nose are asked to take all of it. A trailer on its legs
+/// tips at the tail as a coupled one does: pin and legs lose the same share.
+Outcome<PartedAnswer> EntersTrailer(const Asked& asked, const IntoTrailer& what);
+
+inline constexpr std::array<std::string_view, 4> kClimbSources = {
+    fit::kRampSources[0], fit::kRampSources[1], fit::kDockSources[0], fit::kDockSources[2]};
+inline constexpr std::array<std::string_view, 2> kClimbAssumptions = {
+    "ramp and deck are straight, carry the machine and do not shift; no jack or ramp lifts a wheel",
+    "friction is the caller's word; it climbs straight and steadily, with no jerk and no chocks"};
+
+}  // namespace chockwise::survey

@@ -1,0 +1,280 @@
+#include "services/survey/standing.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "services/fit/planar.h"
+#include "services/fit/standing.h"
+#include "services/fit/standing_clear.h"
+#include "services/survey/answers.h"
+#include "services/survey/machines.h"
+#include "services/survey/way.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Kilograms;
+using fit::Metres;
+
+/// Nearer to marked ground than this is on it: a tape's error. Common practice.
+constexpr Metres kOffMarking = fit::Inches(1);
+
+/// What is farther off than this is no concern of where a machine stands.
+constexpr Metres kNear = fit::Feet(1'000);
+
+/// The machine at its place with what every part needs.
+struct Parked {
+  const yard::Machine& machine;
+  const yard::Place& place;
+  bool on_tracks = false;
+  double friction = 0;        // of its tyres or tracks
+  double chock_friction = 0;  // of a chock: as of a tyre
+  fit::Grade slope;           // the steepest in any direction
+  Kilograms mass;
+};
+
+Outcome<fit::Grade> SteepestOf(Readings& readings, const std::string& place) {
+  const auto along = readings.Of<fit::Grade>(place, "long-slope");
+  if (!along) return tl::unexpected(along.error());
+  const auto across = readings.Of<fit::Grade>(place, "cross-slope");
+  if (!across) return tl::unexpected(across.error());
+  return fit::RiseOverRun(std::hypot(along->rise_over_run(), across->rise_over_run()));
+}
+
+/// The part of its mass that a scale found on some of its wheels.
+Outcome<double> ShareOf(Readings& readings, const Parked& parked, const char* quantity) {
+  const std::string& id = parked.machine.id.value();
+  const auto part = readings.Of<Kilograms>(id, quantity);
+  if (!part) return tl::unexpected(part.error());
+  if (*part <= parked.mass) return *part / parked.mass;
+  const auto shown = [](Kilograms mass) {
+    return Text(mass, fit::UnitSystem::kUs, fit::Rounding::kDown);
+  };
+  return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                 .input = fmt::format("{} of {}", quantity, id),
+                                 .problem = fmt::format("is {}, more than its whole mass of {}",
+                                                        shown(*part), shown(parked.mass)),
+                                 .right = "weigh both again"});
+}
+
+Outcome<Part> BrakePart(Readings& readings, const Parked& parked, fit::UnitSystem units) {
+  const std::string& id = parked.machine.id.value();
+  const auto share = ShareOf(readings, parked, "braked-mass");
+  if (!share) return tl::unexpected(share.error());
+  const auto holds = readings.Of<fit::Grade>(id, "parking-brake-grade");
+  if (!holds) return tl::unexpected(holds.error());
+  const auto judged = fit::JudgeHold({.grade = parked.slope,
+                                      .friction = parked.friction,
+                                      .braked_share = *share,
+                                      .weight = parked.mass,
+                                      .brake_holds = *holds});
+  if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
+  return Part{.verdict = judged->verdict,
+              .used = judged->grade / judged->holds_to,
+              .line = DriversLine(*judged, units)};
+}
+
+Outcome<Part> ChockPart(Readings& readings, const Parked& parked, fit::UnitSystem units) {
+  const std::string& id = parked.machine.id.value();
+  const auto radius = readings.Of<Metres>(id, "wheel-radius");
+  if (!radius) return tl::unexpected(radius.error());
+  const auto contact = readings.Of<Metres>(id, "chock-contact-height");
+  if (!contact) return tl::unexpected(contact.error());
+  const auto share = ShareOf(readings, parked, "chocked-mass");
+  if (!share) return tl::unexpected(share.error());
+  const auto judged = fit::JudgeChock({.diameter = 2 * *radius,
+                                       .contact_height = *contact,
+                                       .chock_friction = parked.chock_friction,
+                                       .grade = parked.slope,
+                                       .chocked_share = *share});
+  if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
+  return Part{.verdict = judged->verdict,
+              .used = judged->demand / std::min(judged->to_climb, judged->to_slide),
+              .line = DriversLine(*judged, units)};
+}
+
+Outcome<Part> TipPart(Readings& readings, const Parked& parked, fit::UnitSystem units) {
+  const std::string& id = parked.machine.id.value();
+  const auto stance = readings.Of<Metres>(id, "stance-width");
+  if (!stance) return tl::unexpected(stance.error());
+  const auto high = readings.Of<Metres>(id, "centre-height");
+  if (!high) return tl::unexpected(high.error());
+  const auto judged =
+      fit::JudgeSideTip({.track = *stance, .centre_height = *high, .cross_slope = parked.slope});
+  if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
+  const double allowed = judged->tips_at_g / fit::kSideReserve;
+  return Part{.verdict = judged->verdict,
+              .used = std::tan(judged->demand.radians()) / allowed,
+              .line = DriversLine(*judged, units)};
+}
+
+/// The ground that it covers, its middle over the place.
+Outcome<fit::Region> Footprint(Readings& readings, const Parked& parked,
+                               const std::optional<fit::Angle>& bearing) {
+  const std::string& id = parked.machine.id.value();
+  const auto length = readings.Of<Metres>(id, "carried-length");
+  if (!length) return tl::unexpected(length.error());
+  const auto width = readings.Of<Metres>(id, "carried-width");
+  if (!width) return tl::unexpected(width.error());
+  const fit::Point at = OnPlane(PlaneOf(readings.yard()), parked.place.position);
+  const double ahead_m = length->metres() / 2, beside_m = width->metres() / 2;
+  auto covered = fit::Region::Around({at}, fit::InMetres(std::hypot(ahead_m, beside_m)));
+  if (bearing) {
+    const fit::Pose pose{.at = at, .heading_rad = std::numbers::pi / 2 - bearing->radians()};
+    covered = fit::Region::Hull(
+        {FromPose(pose, ahead_m, beside_m), FromPose(pose, ahead_m, -beside_m),
+         FromPose(pose, -ahead_m, -beside_m), FromPose(pose, -ahead_m, beside_m)});
+  }
+  if (!covered) return tl::unexpected(NoAnswerOf(covered.error(), id));
+  return *covered;
+}
+
+bool MustStayFree(yard::Duty duty) {
+  switch (duty) {
+    case yard::Duty::kKeepClear:
+    case yard::Duty::kExit:
+    case yard::Duty::kFireWay:
+      return true;
+    case yard::Duty::kRefuge:
+    case yard::Duty::kLampGroup:
+      return false;
+  }
+  return true;
+}
+
+/// What stands before a keep-clear area is on no map: a panel asks for the most, and an
+/// extinguisher for less than the deepest row of the panels' table.
+constexpr fit::Volts kHighestOfTable = fit::InVolts(600);
+
+Outcome<fit::ClearanceNeed> NeedOf(const yard::Area& area, fit::Volts voltage,
+                                   fit::UnitSystem units) {
+  if (area.duty == yard::Duty::kExit) return fit::ExitWidth(units);
+  if (area.duty == yard::Duty::kFireWay) return fit::FireWayWidth();
+  const auto depth = fit::PanelDepth(
+      {.to_ground = voltage, .opposite = fit::PanelOpposite::kLive, .column = units});
+  if (!depth) return tl::unexpected(NoAnswerOf(depth.error(), area.id.value()));
+  return *depth;
+}
+
+Outcome<fit::Region> GroundOf(const yard::Yard& yard, const yard::Area& area) {
+  const yard::Plane plane = PlaneOf(yard);
+  fit::Ring ring;
+  // GeoJSON repeats the first position at the end; a ring here does not.
+  for (size_t i = 0; i + 1 < area.rings.front().size(); ++i)
+    ring.push_back(OnPlane(plane, area.rings.front()[i]));
+  const auto ground = fit::Region::From({.outer = std::move(ring)});
+  if (!ground) return tl::unexpected(NoAnswerOf(ground.error(), area.id.value()));
+  return *ground;
+}
+
+/// How far off an area it stands, against how far it must: by as much as the area itself is too
+/// narrow for its rule. What is farther off than the rule is wide needs no reading.
+Outcome<fit::LeftClear> LeftAt(Readings& readings, const fit::Region& footprint,
+                               const yard::Area& area, fit::UnitSystem units) {
+  const std::string& id = area.id.value();
+  const auto ground = GroundOf(readings.yard(), area);
+  if (!ground) return tl::unexpected(ground.error());
+  auto need = NeedOf(area, kHighestOfTable, units);
+  if (!need) return tl::unexpected(need.error());
+  fit::LeftClear left{.item = id,
+                      .left = footprint.DistanceTo(*ground).value_or(Metres()),
+                      .need = {.least = kOffMarking, .source = need->source}};
+  if (left.left >= need->least) return left;
+  const auto voltage = readings.IfThere<fit::Volts>(id, "panel-voltage");
+  if (!voltage) return tl::unexpected(voltage.error());
+  need = NeedOf(area, voltage->value_or(kHighestOfTable), units);
+  if (!need) return tl::unexpected(need.error());
+  const auto marked = readings.Of<Metres>(id, "marked-width");
+  if (!marked) return tl::unexpected(marked.error());
+  left.need.least = std::max(kOffMarking, need->least - *marked);
+  return left;
+}
+
+struct FreeGround {
+  Part part;
+  std::vector<std::string> sources;
+};
+
+Outcome<FreeGround> GroundLeftFree(Readings& readings, const Parked& parked, const Parking& parking,
+                                   fit::UnitSystem units) {
+  const auto footprint = Footprint(readings, parked, parking.bearing);
+  if (!footprint) return tl::unexpected(footprint.error());
+  std::vector<fit::LeftClear> items;
+  for (const auto& [id, area] : readings.yard().areas) {
+    if (!MustStayFree(area.duty) || area.rings.empty()) continue;
+    const auto left = LeftAt(readings, *footprint, area, units);
+    if (!left) return tl::unexpected(left.error());
+    if (left->left <= kNear) items.push_back(*left);
+  }
+  if (items.empty()) {
+    return FreeGround{.part = {.verdict = fit::Verdict::kClear,
+                               .used = 0,
+                               .line = "LEAVES FREE all that is marked: nothing within 1,000 ft"},
+                      .sources = {}};
+  }
+  const auto kept = fit::JudgeKeptClear(items);
+  if (!kept) return tl::unexpected(NoAnswerOf(kept.error(), parked.place.id.value()));
+  const fit::KeptItem& worst = kept->items.front();
+  // On the marking itself there is no share to tell: it is worse than any.
+  constexpr double kOnIt = 1e9;
+  return FreeGround{
+      .part = {.verdict = kept->verdict,
+               .used = worst.left > Metres() ? std::min(kOnIt, worst.least / worst.left) : kOnIt,
+               .line = DriversLine(*kept, units)},
+      .sources = {worst.source}};
+}
+
+Outcome<Parked> ParkedAt(Readings& readings, const Parking& parking) {
+  const auto machine = MachineOf(readings.yard(), parking.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  const auto place = PlaceOf(readings.yard(), parking.place);
+  if (!place) return tl::unexpected(place.error());
+  const auto tracks = OnTracks(**machine);
+  if (!tracks) return tl::unexpected(tracks.error());
+  const auto mass = readings.Of<Kilograms>(parking.machine.value(), "mass");
+  if (!mass) return tl::unexpected(mass.error());
+  const auto slope = SteepestOf(readings, parking.place.value());
+  if (!slope) return tl::unexpected(slope.error());
+  const auto surface = parking.surface.value_or(fit::Surface::kWetUnknown);
+  const auto running = *tracks ? fit::Running::kSteelTracks : fit::Running::kTruckTyres;
+  return Parked{.machine = **machine,
+                .place = **place,
+                .on_tracks = *tracks,
+                .friction = fit::PlanningFriction(surface, running),
+                .chock_friction = fit::PlanningFriction(surface, fit::Running::kTruckTyres),
+                .slope = *slope,
+                .mass = *mass};
+}
+
+}  // namespace
+
+Outcome<PartedAnswer> Stands(const Asked& asked, const Parking& parking) {
+  Readings readings(asked.yard, asked.when);
+  const auto parked = ParkedAt(readings, parking);
+  if (!parked) return tl::unexpected(parked.error());
+  const auto free = GroundLeftFree(readings, *parked, parking, asked.units);
+  if (!free) return tl::unexpected(free.error());
+  std::vector<Part> parts = {free->part};
+  for (const auto judge : {TipPart, BrakePart, ChockPart}) {
+    if (judge == ChockPart && parked->on_tracks) continue;
+    const auto part = judge(readings, *parked, asked.units);
+    if (!part) return tl::unexpected(part.error());
+    parts.push_back(*part);
+  }
+  PartedAnswer stands =
+      PartedFrom(readings, std::move(parts), fit::kStandingSources, kParkingAssumptions);
+  for (const std::string& source : free->sources) stands.answer.sources.push_back(source);
+  std::vector<fit::Input>& inputs = stands.answer.inputs;
+  inputs.push_back(AskedOrDefault(parking.surface, "friction of the ground",
+                                  fmt::format("{:.2f}", parked->friction)));
+  if (parked->on_tracks) inputs.push_back(Default("chocks", "none under tracks"));
+  inputs.push_back(AskedOrDefault(
+      parking.bearing, "points to",
+      parking.bearing ? Text(*parking.bearing, asked.units, fit::Rounding::kDown) : "any way"));
+  return stands;
+}
+
+}  // namespace chockwise::survey

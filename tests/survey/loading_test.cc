@@ -1,0 +1,219 @@
+// Onto a carrier and into a trailer, on the yard of the scenario, against numbers worked out by
+// hand from its readings.
+#include "services/survey/loading.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "tests/survey/demo_yard.h"
+
+namespace chockwise::survey {
+namespace {
+
+using ::testing::Contains;
+using ::testing::HasSubstr;
+using ::testing::StartsWith;
+
+OntoCarrier Onto(const char* machine, const char* carrier = "CA-901") {
+  return {.machine = yard::MachineId(machine),
+          .carrier = yard::MachineId(carrier),
+          .at = std::nullopt,
+          .ramp_friction = 0.6,
+          .surface = fit::Surface::kDryConcrete};
+}
+
+IntoTrailer Into(const char* forklift) {
+  return {.forklift = yard::MachineId(forklift),
+          .trailer = yard::MachineId("TR-951"),
+          .dock = yard::PlaceId("parts-dock"),
+          .load = fit::Pounds(2'000),
+          .load_length = fit::Inches(48),
+          .coupled = Trailer::kOnItsLegs,
+          .stands = NoseStands::kNone,
+          .nose = fit::CargoAtNose::kNone};
+}
+
+std::string LineOf(const Outcome<PartedAnswer>& parted) {
+  return parted ? parted->answer.line : "refused: " + parted.error().Text();
+}
+fit::Verdict VerdictOf(const Outcome<PartedAnswer>& parted) {
+  return parted ? parted->answer.verdict : fit::Verdict::kUndecided;
+}
+std::vector<std::string> LinesOf(const Outcome<PartedAnswer>& parted) {
+  std::vector<std::string> lines;
+  if (!parted) return {LineOf(parted)};
+  for (const Part& part : parted->parts) lines.push_back(part.line);
+  return lines;
+}
+
+TEST(ClimbsOnto, EveryPartAgainstTheTape) {
+  // 22 in over 12 ft is 8.79 degrees, 15.46 %, and with the pad's 1.1 % it is 16.59 %. 41,000 lb at
+  // 4 ft 10 in behind the axles lift 6,606 of 9,400 lb off the pin 30 ft before them; 2,350 must
+  // stay. The brakes hold 0.7 x 0.75 of 23,600 - 6,606 lb, 8,922 lbf; the climb pushes with 6,802
+  // and 75,800 lb roll down 1.1 % with 834. The belly loses 107 in x 15.46 % / 4 = 4.1 in.
+  const auto climbs = ClimbsOnto(At(DemoYard()), Onto("DZ-701"));
+  EXPECT_EQ(VerdictOf(climbs), fit::Verdict::kClear);
+  EXPECT_THAT(LinesOf(climbs),
+              testing::UnorderedElementsAre(
+                  "GO UP: 16.6 %, grips to 40.0 %", "CLEARS the ramp: 8 in to spare at its top",
+                  "CARRIER HOLDS: 1,287 lbf to spare", "PIN KEEPS 2,794 lb: 444 lb to spare"));
+  EXPECT_LE(climbs->answer.assumptions.size(), 2u);
+}
+
+TEST(ClimbsOnto, SteelOnWetSteelIsWinched) {
+  OntoCarrier what = Onto("DZ-701");
+  what.ramp_friction = std::nullopt;
+  const auto climbs = ClimbsOnto(At(DemoYard()), what);
+  EXPECT_EQ(VerdictOf(climbs), fit::Verdict::kConflict);
+  EXPECT_EQ(LineOf(climbs), "TOO STEEP: 16.6 %, grips to 6.6 %. WINCH");
+}
+
+TEST(ClimbsOnto, ACarrierOnWhatNobodyNamedWillShift) {
+  // 0.14 of 16,994 lb are 2,379 lbf against 7,635.
+  OntoCarrier what = Onto("DZ-701");
+  what.surface = std::nullopt;
+  EXPECT_EQ(LineOf(ClimbsOnto(At(DemoYard()), what)),
+            "CARRIER WILL SHIFT: 5,256 lbf short. CHOCK IT");
+}
+
+TEST(ClimbsOnto, AHeavyMachineLiftsTheTail) {
+  // 52,300 lb lift 8,426 lb; 974 are 1,376 short of a quarter of 9,400.
+  EXPECT_THAT(LinesOf(ClimbsOnto(At(DemoYard()), Onto("EX-301"))),
+              Contains("NEEDS TAIL STANDS: 1,377 lb short on the pin"));
+}
+
+TEST(ClimbsOnto, ALowNoseGroundsAtTheToe) {
+  // TH-201: 6 ft 9 in ahead of its axle rise 12.5 in; 12 in less 1 in are there.
+  const auto climbs = ClimbsOnto(At(DemoYard()), Onto("TH-201"));
+  EXPECT_EQ(VerdictOf(climbs), fit::Verdict::kConflict);
+  EXPECT_EQ(LineOf(climbs), "WILL GROUND at the ramp toe: 2 in short");
+}
+
+TEST(ClimbsOnto, ALowBellyGroundsAtTheTop) {
+  // 5 in less 4.1 in and the reserve of 1 in.
+  const yard::Yard yard = With("DZ-701 belly-clearance,14 in", "DZ-701 belly-clearance,5 in");
+  EXPECT_EQ(LineOf(ClimbsOnto(At(yard), Onto("DZ-701"))),
+            "WILL GROUND at the ramp top: 1 in short");
+}
+
+TEST(ClimbsOnto, GroundingIsToldThoughItDoesNotGripEither) {
+  OntoCarrier what = Onto("TH-201");
+  what.ramp_friction = 0.1;
+  const auto lines = LinesOf(ClimbsOnto(At(DemoYard()), what));
+  EXPECT_THAT(lines, Contains(StartsWith("TOO STEEP: ")));
+  EXPECT_THAT(lines, Contains(StartsWith("WILL GROUND at the ramp toe: ")));
+}
+
+TEST(ClimbsOnto, TheSlopeWhereTheCarrierStandsCounts) {
+  OntoCarrier what = Onto("DZ-701");
+  what.at = yard::PlaceId("carrier-pad-3");  // 2.4 %
+  EXPECT_THAT(LinesOf(ClimbsOnto(At(DemoYard()), what)),
+              Contains("GO UP: 18.0 %, grips to 40.0 %"));
+  what.at = yard::PlaceId("moon");
+  EXPECT_THAT(LineOf(ClimbsOnto(At(DemoYard()), what)), HasSubstr("place moon"));
+}
+
+TEST(ClimbsOnto, OverhangsThatDoNotFitTheLengthAreRefused) {
+  const yard::Yard yard = With("DZ-701 carried-length,16 ft 8 in", "DZ-701 carried-length,12 ft");
+  const auto climbs = ClimbsOnto(At(yard), Onto("DZ-701"));
+  ASSERT_FALSE(climbs) << LineOf(climbs);
+  EXPECT_EQ(climbs.error().input, "tail overhang of DZ-701");
+}
+
+TEST(EntersTrailer, EveryPartAgainstTheTape) {
+  // 5,050 kg, a driver of 250 lb and 2,000 lb are 13,383 lb. The board takes 18,000 / 1.25, a wheel
+  // has 45 %: 6,023 of 6,500 lb; 4 of 21 ft lift 2,549 of 4,000 lb, and 1,000 must stay; on 54.6 sq
+  // ft they are 245 of 350 psf; at a load centre of 24 in the forks take 2,000 kg x 500 / 609.6 =
+  // 3,616 lb; 1.5 times 13,383 are 20,075 of 25,000 lb on a stand.
+  IntoTrailer what = Into("FL-501");
+  what.stands = NoseStands::kUnderNose;
+  const auto enters = EntersTrailer(At(DemoYard()), what);
+  EXPECT_EQ(VerdictOf(enters), fit::Verdict::kClear);
+  EXPECT_THAT(LinesOf(enters),
+              testing::UnorderedElementsAre("BOARD TAKES 14,400 lb: 1,016 lb to spare",
+                                            "FLOOR BEARS: wheel 477 lb to spare, in the trailer",
+                                            "FLOOR BEARS: 104 psf to spare, at the dock",
+                                            "PIN KEEPS 1,450 lb: 450 lb to spare",
+                                            "LIFTS it: 1,616 lb to spare",
+                                            "STAND HOLDS: 4,924 lb to spare"));
+  EXPECT_LE(enters->answer.assumptions.size(), 2u);
+}
+
+TEST(EntersTrailer, ItsNoseGoesDownWithoutStands) {
+  // 13,383 / 7,600 x 8 / 7.5 ft is 1.88, 2.8 times the allowed 1 / 1.5.
+  EXPECT_EQ(LineOf(EntersTrailer(At(DemoYard()), Into("FL-501"))),
+            "NEEDS NOSE STANDS: 2.8 times what is allowed");
+}
+
+TEST(EntersTrailer, CargoThatNobodyLookedForNeedsStands) {
+  yard::Yard yard = DemoYard();
+  ChangeReading(yard, "TR-951", "legs-behind-front", fit::Feet(1));
+  IntoTrailer what = Into("FL-501");
+  EXPECT_EQ(VerdictOf(EntersTrailer(At(yard), what)), fit::Verdict::kClear);
+  what.nose = fit::CargoAtNose::kUnknown;
+  EXPECT_EQ(LineOf(EntersTrailer(At(yard), what)),
+            "NEEDS NOSE STANDS: cargo at the nose is not known");
+}
+
+TEST(EntersTrailer, ACoupledTrailerKeepsItsNose) {
+  IntoTrailer what = Into("FL-501");
+  what.coupled = Trailer::kCoupled;
+  what.nose = fit::CargoAtNose::kUnknown;
+  EXPECT_EQ(VerdictOf(EntersTrailer(At(DemoYard()), what)), fit::Verdict::kClear);
+}
+
+TEST(EntersTrailer, TheHeavyForkliftIsTooMuchForTheBoard) {
+  // 6,900 kg, 250 lb and 2,000 lb are 17,462 lb.
+  IntoTrailer what = Into("FL-502");
+  what.coupled = Trailer::kCoupled;
+  const auto enters = EntersTrailer(At(DemoYard()), what);
+  EXPECT_EQ(VerdictOf(enters), fit::Verdict::kConflict);
+  EXPECT_THAT(LinesOf(enters), Contains("BOARD TAKES 14,400 lb: you are 3,062 lb over. NO"));
+}
+
+TEST(EntersTrailer, ALongLoadIsTooHeavyForTheForks) {
+  // 2,000 kg x 500 mm over 4 ft (1,219.2 mm) is 1,808 lb.
+  IntoTrailer what = Into("FL-501");
+  what.stands = NoseStands::kUnderNose;
+  what.load_length = fit::Feet(8);
+  EXPECT_EQ(LineOf(EntersTrailer(At(DemoYard()), what)),
+            "TOO HEAVY for the forks: 192 lb over at that length");
+}
+
+TEST(EntersTrailer, WithoutALoadNothingIsLifted) {
+  IntoTrailer what = Into("FL-501");
+  what.load = fit::Kilograms();
+  for (const std::string& line : LinesOf(EntersTrailer(At(DemoYard()), what)))
+    EXPECT_EQ(line.find("LIFTS"), std::string::npos) << line;
+}
+
+/// A heavier load never makes anything better.
+TEST(EntersTrailer, HeavierIsNeverBetter) {
+  const yard::Yard yard = DemoYard();
+  IntoTrailer what = Into("FL-501");
+  what.stands = NoseStands::kUnderNose;
+  bool clear = true;
+  for (int pounds = 0; pounds <= 6'000; pounds += 100) {
+    what.load = fit::Pounds(pounds);
+    const bool now = VerdictOf(EntersTrailer(At(yard), what)) == fit::Verdict::kClear;
+    EXPECT_TRUE(clear || !now) << pounds;
+    clear = now;
+  }
+  EXPECT_FALSE(clear);
+}
+
+TEST(Parts, TheWorstSpeaksAndStandsFirst) {
+  const auto enters = EntersTrailer(At(DemoYard()), Into("FL-502"));
+  ASSERT_TRUE(enters) << LineOf(enters);
+  EXPECT_EQ(enters->parts.front().line, enters->answer.line);
+  EXPECT_TRUE(std::ranges::is_sorted(enters->parts, [](const Part& a, const Part& b) {
+    const bool a_refuses = a.verdict != fit::Verdict::kClear;
+    const bool b_refuses = b.verdict != fit::Verdict::kClear;
+    return a_refuses != b_refuses ? a_refuses : a.used > b.used;
+  }));
+}
+
+}  // namespace
+}  // namespace chockwise::survey
