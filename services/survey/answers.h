@@ -31,6 +31,24 @@ fit::Answer AnswerFrom(const Readings& readings, Said said, const Sources& sourc
   return answer;
 }
 
+template <class Quantity>
+struct Wanted {
+  std::string_view subject;
+  std::string_view quantity;
+  Quantity* into;
+};
+
+/// Each in order, up to the first that is not known.
+template <class Quantity>
+Outcome<void> ReadAll(Readings& readings, const std::vector<Wanted<Quantity>>& all) {
+  for (const Wanted<Quantity>& one : all) {
+    const auto value = readings.Of<Quantity>(one.subject, one.quantity);
+    if (!value) return tl::unexpected(value.error());
+    *one.into = *value;
+  }
+  return {};
+}
+
 /// Puts the worst part first, and gives what it says: a conflict before what is undecided, then the
 /// part that has used most of what it may take. Requires at least one part.
 Said WorstOf(std::vector<Part>& parts);

@@ -14,29 +14,21 @@ using fit::Metres;
 /// A tractor and semitrailer of single axle groups from the register, the machine not yet on it.
 Outcome<fit::LoadedVehicle> VehicleOf(Readings& readings, const yard::MachineId& carrier) {
   const std::string& id = carrier.value();
-  Metres wheelbase, offset, to_axle, deck_front, deck_length;
-  const std::pair<const char*, Metres*> lengths[] = {{"wheelbase", &wheelbase},
-                                                     {"coupling-offset", &offset},
-                                                     {"coupling-to-axle", &to_axle},
-                                                     {"deck-front", &deck_front},
-                                                     {"deck-length", &deck_length}};
-  for (const auto& [quantity, into] : lengths) {
-    const auto value = readings.Of<Metres>(id, quantity);
-    if (!value) return tl::unexpected(value.error());
-    *into = *value;
-  }
+  Metres wheelbase, offset, to_axle, deck_front, deck_length, drive_spacing, trailer_spacing;
+  const auto lengths =
+      ReadAll<Metres>(readings, {{id, "wheelbase", &wheelbase},
+                                 {id, "coupling-offset", &offset},
+                                 {id, "coupling-to-axle", &to_axle},
+                                 {id, "deck-front", &deck_front},
+                                 {id, "deck-length", &deck_length},
+                                 {id, "drive-tandem-spacing", &drive_spacing},
+                                 {id, "trailer-tandem-spacing", &trailer_spacing}});
+  if (!lengths) return tl::unexpected(lengths.error());
   Kilograms steer, drive, trailer;
-  const std::pair<const char*, Kilograms*> masses[] = {
-      {"steer-axle-mass", &steer}, {"drive-axle-mass", &drive}, {"trailer-axle-mass", &trailer}};
-  for (const auto& [quantity, into] : masses) {
-    const auto value = readings.Of<Kilograms>(id, quantity);
-    if (!value) return tl::unexpected(value.error());
-    *into = *value;
-  }
-  const auto drive_spacing = readings.Of<Metres>(id, "drive-tandem-spacing");
-  if (!drive_spacing) return tl::unexpected(drive_spacing.error());
-  const auto trailer_spacing = readings.Of<Metres>(id, "trailer-tandem-spacing");
-  if (!trailer_spacing) return tl::unexpected(trailer_spacing.error());
+  const auto masses = ReadAll<Kilograms>(readings, {{id, "steer-axle-mass", &steer},
+                                                    {id, "drive-axle-mass", &drive},
+                                                    {id, "trailer-axle-mass", &trailer}});
+  if (!masses) return tl::unexpected(masses.error());
 
   const auto tandem = [](Metres middle, Metres spacing, Kilograms mass) {
     return std::vector<fit::RoadAxle>{{.at = middle - spacing / 2, .tare = mass / 2},
@@ -45,9 +37,9 @@ Outcome<fit::LoadedVehicle> VehicleOf(Readings& readings, const yard::MachineId&
   const Metres coupling = wheelbase - offset;
   fit::LoadedVehicle vehicle;
   vehicle.units = {{.front = {{.at = Metres(), .tare = steer}},
-                    .rear = tandem(wheelbase, *drive_spacing, drive),
+                    .rear = tandem(wheelbase, drive_spacing, drive),
                     .coupling = coupling},
-                   {.rear = tandem(coupling + to_axle, *trailer_spacing, trailer)}};
+                   {.rear = tandem(coupling + to_axle, trailer_spacing, trailer)}};
   vehicle.deck_front = coupling + deck_front;
   vehicle.deck_rear = vehicle.deck_front + deck_length;
   return vehicle;

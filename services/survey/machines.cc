@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "services/survey/answers.h"
+
 namespace chockwise::survey {
 namespace {
 
@@ -30,15 +32,11 @@ struct Measures {
 Outcome<Measures> Measure(Readings& readings, const yard::Machine& machine) {
   const std::string& id = machine.id.value();
   Measures m;
-  const std::pair<const char*, Metres*> needed[] = {{"carried-length", &m.length},
-                                                    {"carried-height", &m.height},
-                                                    {"front-overhang", &m.front_overhang},
-                                                    {"wheelbase", &m.wheelbase}};
-  for (const auto& [quantity, into] : needed) {
-    const auto value = readings.Of<Metres>(id, quantity);
-    if (!value) return tl::unexpected(value.error());
-    *into = *value;
-  }
+  const auto whole = ReadAll<Metres>(readings, {{id, "carried-length", &m.length},
+                                                {id, "carried-height", &m.height},
+                                                {id, "front-overhang", &m.front_overhang},
+                                                {id, "wheelbase", &m.wheelbase}});
+  if (!whole) return tl::unexpected(whole.error());
   const auto towed = readings.IfThere<Metres>(id, "coupling-to-axle");
   if (!towed) return tl::unexpected(towed.error());
   m.coupling_to_axle = *towed;
