@@ -65,6 +65,8 @@ TEST_P(FitVerb, SaysTheSameAsJson) {
   EXPECT_EQ(answer.at("verdict") == "CLEAR", ran.exit == ExitCode::kOk);
   EXPECT_FALSE(answer.at("inputs").empty());
   EXPECT_FALSE(answer.at("sources").empty());
+  EXPECT_FALSE(answer.at("assumptions").empty());
+  EXPECT_LE(answer.at("assumptions").size(), 2u);
 }
 
 INSTANTIATE_TEST_SUITE_P(

@@ -3,6 +3,8 @@
 // reserves in them are common practice.
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "services/fit/loading_dock.h"
 #include "services/fit/loading_forklift.h"
 #include "services/fit/loading_ramp.h"
@@ -85,6 +87,40 @@ TEST(DockFigures, ABoardOf12000Takes9600) {
   const auto board = JudgeBoard({.gross = Pounds(15'500), .rated = Pounds(12'000)});
   EXPECT_NEAR(board->allowed.pounds(), 9'600, 1e-6);
   EXPECT_EQ(board->verdict, Verdict::kConflict);
+}
+
+// A front wheel takes 45 % of truck and load, a stand its share and half as much again (common
+// practice): 10,000 lb and 2,000 lb are 5,400 lb on a wheel; 10,000 lb on a pad of 1 ft by 2 ft are
+// 15,000 lb, 7,500 psf.
+TEST(DockFigures, WheelsAndStands) {
+  const auto floor =
+      JudgeFloor({.truck = Pounds(10'000), .load = Pounds(2'000), .rated_wheel = Pounds(5'400)});
+  EXPECT_NEAR(floor->wheel->actual.pounds(), 5'400, 1e-9);
+  EXPECT_EQ(floor->verdict, Verdict::kClear);
+  const auto stand = JudgeStand({.share = Pounds(10'000),
+                                 .rated = Pounds(15'000),
+                                 .pad_length = Feet(1),
+                                 .pad_width = Feet(2),
+                                 .ground = PoundsPerSquareFoot(7'499)});
+  EXPECT_EQ(stand->stand.verdict, Verdict::kClear);
+  EXPECT_NEAR(stand->pressure.pounds_per_square_foot(), 7'500, 1e-6);
+  EXPECT_EQ(stand->verdict, Verdict::kConflict);
+}
+
+// What a carrier's brakes hold (statics): 0.5 of 20,000 lb braked is 10,000 lbf. Against a push of
+// 6,000 lbf on the level that holds; with 60,000 lb on 8 % downhill, 4,800 lbf more, it does not.
+TEST(RampFigures, ACarrierAgainstThePush) {
+  const auto held = [](double percent) {
+    return *JudgeCarrierHold({.friction = 0.5,
+                              .braked_weight = Pounds(20'000),
+                              .weight = Pounds(60'000),
+                              .push = PoundsForce(6'000),
+                              .grade = Percent(percent)});
+  };
+  EXPECT_NEAR(held(0).margin.pounds_force(), 4'000, 1e-6);
+  EXPECT_NEAR(held(8).margin.pounds_force(), 10'000 - 6'000 * std::hypot(1, 0.08) - 4'800, 1e-6);
+  EXPECT_EQ(held(0).verdict, Verdict::kClear);
+  EXPECT_EQ(held(8).verdict, Verdict::kConflict);
 }
 
 // Appendix A, A-5.3, as printed: 3,000 lb at 24 in is 72,000 in·lb; a load of 60 in has its centre

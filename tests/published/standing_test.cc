@@ -85,6 +85,30 @@ TEST(Osha1910_303, TableS1InMetresIsAColumnOfItsOwn) {
   EXPECT_EQ(metres(480, PanelOpposite::kLive), 1.2);
 }
 
+// μ·k >= tan θ, where only a share k of the weight stands on braked wheels: statics, from memory.
+// 49 CFR 571.121 asks of a parking brake 20 % (from memory): it holds just that and no more.
+TEST(SlopeFigures, ABrakedShareAndABrakeOfTwentyPercent) {
+  const auto hold = [](double percent, double friction, double share) {
+    return JudgeHold({.grade = Percent(percent),
+                      .friction = friction,
+                      .braked_share = share,
+                      .weight = Pounds(80'000),
+                      .brake_holds = Percent(20)})
+        ->verdict;
+  };
+  EXPECT_EQ(hold(11.9, 0.20, 0.6), Verdict::kClear);
+  EXPECT_EQ(hold(12.1, 0.20, 0.6), Verdict::kConflict);
+  EXPECT_EQ(hold(19.9, 0.75, 1), Verdict::kClear);
+  EXPECT_EQ(hold(20.1, 0.75, 1), Verdict::kConflict);
+}
+
+// 20 ft on a fire apparatus road: International Fire Code 503.2.1, from memory. 36 in before an
+// extinguisher: 1910.157(c)(1) prints no number; default, the safety lead's to set.
+TEST(FireCode, WaysAndExtinguishers) {
+  EXPECT_EQ(FireWayWidth().least, Feet(20));
+  EXPECT_EQ(ExtinguisherFront().least, Inches(36));
+}
+
 // 1910.36(g)(2): 28 in (71.1 cm); 1910.178(n)(5): 8 ft (2.44 m).
 TEST(Osha1910, ExitsAndTracks) {
   EXPECT_EQ(ExitWidth(UnitSystem::kUs).least, Inches(28));
