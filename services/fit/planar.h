@@ -104,7 +104,6 @@ class PreparedRegion {
   PreparedRegion& operator=(PreparedRegion&&) noexcept;
 
   bool Contains(Point point) const;  // the edge belongs to the region
-  bool Contains(const Line& line) const;
   bool Touches(const Line& line) const;
   bool Touches(const Region& other) const;
   std::optional<Metres> DistanceTo(Point point) const;
