@@ -96,7 +96,7 @@ void MustAgree(const SweptPath& a, const SweptPath& b, double tolerance_m) {
 }
 
 TEST(SweptPathProperties, ARigidMotionChangesNothing) {
-  rc::check([] {
+  EXPECT_TRUE(rc::check([] {
     const SweptPathQuestion question = AnyQuestion();
     const Point turn = Unit(Between(-3, 3));
     const Point shift{Between(-500, 500), Between(-500, 500)};
@@ -104,11 +104,11 @@ TEST(SweptPathProperties, ARigidMotionChangesNothing) {
       return shift + p.x_m * turn + p.y_m * Point{-turn.y_m, turn.x_m};
     });
     MustAgree(*Sweep(question), *Sweep(moved), 1e-6);
-  });
+  }));
 }
 
 TEST(SweptPathProperties, AMirrorChangesNothing) {
-  rc::check([] {
+  EXPECT_TRUE(rc::check([] {
     const SweptPathQuestion question = AnyQuestion();
     SweptPathQuestion mirrored = Moved(question, [](Point p) { return Point{p.x_m, -p.y_m}; });
     const auto swap = [](std::vector<BodyBox>& boxes) {
@@ -122,11 +122,11 @@ TEST(SweptPathProperties, AMirrorChangesNothing) {
     MustAgree(there, here, 1e-6);
     if (there.most_off && here.most_off && there.most_off->off > InMetres(0.01))
       RC_ASSERT(there.most_off->side != here.most_off->side);
-  });
+  }));
 }
 
 TEST(SweptPathProperties, MoreMarginNeverClearsAConflict) {
-  rc::check([] {
+  EXPECT_TRUE(rc::check([] {
     SweptPathQuestion question = AnyQuestion();
     const SweptPath before = *Sweep(question);
     question.needed_margin = InMetres(Between(0, 5));
@@ -141,11 +141,11 @@ TEST(SweptPathProperties, MoreMarginNeverClearsAConflict) {
       if (asked_more.margins[i].verdict == Verdict::kClear)
         RC_ASSERT(asked.margins[i].verdict == Verdict::kClear);
     }
-  });
+  }));
 }
 
 TEST(SweptPathProperties, ASmallerObstacleIsNeverNearer) {
-  rc::check([] {
+  EXPECT_TRUE(rc::check([] {
     const SweptPathQuestion question = AnyQuestion();
     SweptPathQuestion smaller = question;
     for (SideObstacle& obstacle : smaller.obstacles) {
@@ -162,12 +162,12 @@ TEST(SweptPathProperties, ASmallerObstacleIsNeverNearer) {
       if (large.margins[i].verdict == Verdict::kClear)
         RC_ASSERT(small.margins[i].verdict == Verdict::kClear);
     }
-  });
+  }));
 }
 
 // A machine that turns about its middle stands on the way back as it stood on the way there.
 TEST(SweptPathProperties, TheWayBackCoversTheSameGround) {
-  rc::check([] {
+  EXPECT_TRUE(rc::check([] {
     SweptPathQuestion there = AnyQuestion();
     there.manoeuvre.machine = {.steering = Steering::kMiddle,
                                .least_radius = InMetres(*rc::gen::element(0.0, 4.0)),
@@ -181,14 +181,14 @@ TEST(SweptPathProperties, TheWayBackCoversTheSameGround) {
     MustAgree(
         one, other,
         1e-6 + error_m + 20 * (one.driven.units.empty() ? 0 : one.driven.units[0].error_per_m));
-  });
+  }));
 }
 
 // Reversing run backwards in time is a forward motion: pulled along the front axle's way, every
 // unit is where it was.
 TEST(SweptPathProperties, ReversingIsAForwardMotionBackwards) {
   int compared = 0;
-  rc::check([&] {
+  EXPECT_TRUE(rc::check([&] {
     UnitChain chain;
     chain.wheelbase_m = Between(3, 7);
     for (int i = *rc::gen::inRange(0, 3); i >= 0; --i)
@@ -219,7 +219,7 @@ TEST(SweptPathProperties, ReversingIsAForwardMotionBackwards) {
         ++compared;
       }
     }
-  });
+  }));
   std::printf("reversing against forwards: %d poses\n", compared);
   EXPECT_GT(compared, 100'000);
 }
