@@ -80,7 +80,8 @@ struct SweptPath {
 Outcome<SweptPath> Sweep(const SweptPathQuestion& question);
 
 /// The ground that was covered, for pictures: never too small by more than the units' error_m, and
-/// too large by `coarseness` at most, in inner corners. Unusable: coarseness not above 0, to 1 m.
+/// too large by `coarseness` at most; beside a side that turns by more than that in one step, by a
+/// quarter of the side times that turn. Unusable: coarseness not above 0, to 1 m.
 Outcome<Region> SweptGround(const Driven& driven, Metres coarseness);
 
 std::string DriversLine(const SweptPath& swept, UnitSystem system);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "services/fit/swept_path.h"
 
@@ -25,13 +26,17 @@ double FromChordM(Point point, Point from, Point to) {
 class GroundOfBox {
  public:
   GroundOfBox(const UnitMotion& unit, const BodyBox& box, double coarseness_m)
-      : unit_(unit), box_(box), coarseness_m_(coarseness_m) {}
+      : unit_(unit),
+        box_(box),
+        longest_m_(std::max((box.ahead + box.behind).metres(), (box.left + box.right).metres())),
+        coarseness_m_(coarseness_m) {}
 
   void AddTo(std::vector<Region>& pieces) const { Halve(0, unit_.frames.size() - 1, pieces); }
 
  private:
   /// The hull of a run of steps holds all of them; it is too large in the pocket between a corner's
-  /// way and its chord, nowhere else.
+  /// way and its chord, and in the one beside a side that turns about a point of its own: parts a
+  /// and b of the side leave a triangle of height turn * a * b / (a + b), at most turn * side / 4.
   void Halve(size_t from, size_t to, std::vector<Region>& pieces) const {
     if (to > from + 1 && PocketM(from, to) > coarseness_m_) {
       const size_t middle = (from + to) / 2;
@@ -50,7 +55,9 @@ class GroundOfBox {
     const auto first = CornersOf(unit_.frames[from], box_);
     const auto last = CornersOf(unit_.frames[to], box_);
     double pocket_m = 0;
-    for (size_t i = from + 1; i < to; ++i) {
+    for (size_t i = from + 1; i <= to; ++i) {
+      const double turn = std::abs(Cross(unit_.frames[from].along, unit_.frames[i].along));
+      pocket_m = std::max(pocket_m, turn * longest_m_ / 4);
       const auto corners = CornersOf(unit_.frames[i], box_);
       for (size_t k = 0; k < corners.size(); ++k)
         pocket_m = std::max(pocket_m, FromChordM(corners[k], first[k], last[k]));
@@ -60,6 +67,7 @@ class GroundOfBox {
 
   const UnitMotion& unit_;
   const BodyBox& box_;
+  double longest_m_;
   double coarseness_m_;
 };
 

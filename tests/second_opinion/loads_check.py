@@ -16,7 +16,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, linprog
 
 SEED = "20261125"
-COUNT = "1000"
+COUNT = "2000"
 GRAVITY = 9.80665  # NIST SP 811
 LEAST_HOLD = 0.03  # below it the slope beats the friction
 

@@ -1,22 +1,75 @@
-// Random trucks and combinations on random lanes, where each of their units stands at some steps,
-// what they have to spare beside random obstacles, and the ground of some: one JSON object a line.
+// Random machines of every kind of steering, alone and with trailers, forwards and reversing, on
+// random lanes: where each of their units stands at some steps, what they have to spare beside
+// random obstacles, and the ground of some: one JSON object a line.
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <iostream>
 #include <nlohmann/json.hpp>
 #include <random>
+#include <string>
 
 #include "services/fit/swept_path.h"
 
 namespace chockwise::fit {
 namespace {
 
-constexpr long kGroundEvery = 25;
+constexpr long kGroundEvery = 37;    // prime to the number of kinds: the ground of all kinds
+constexpr int kMostDraws = 2'000;    // of one kind, until one can follow its lane
+constexpr size_t kPosesOfUnit = 12;  // that are compared
+
+struct Kind {
+  const char* name;
+  Steering steering;
+  /// How each trailer hangs on the unit before: "s" a semitrailer, "d" a dolly on its drawbar, "a"
+  /// any. Drawn from one of them up to all.
+  std::string trailers = "";
+  Travel travel = Travel::kForwards;
+};
+
+const Kind kKinds[] = {
+    {"truck", Steering::kFrontAxle},
+    {"truck reversing", Steering::kFrontAxle, "", Travel::kReversing},
+    {"rear-steered", Steering::kRearAxle},
+    {"rear-steered reversing", Steering::kRearAxle, "", Travel::kReversing},
+    {"articulated", Steering::kHinge},
+    {"articulated reversing", Steering::kHinge, "", Travel::kReversing},
+    {"crab", Steering::kCrab},
+    {"crab reversing", Steering::kCrab, "", Travel::kReversing},
+    {"tracked", Steering::kMiddle},
+    {"tracked reversing", Steering::kMiddle, "", Travel::kReversing},
+    {"semitrailer", Steering::kFrontAxle, "s"},
+    {"semitrailer reversing", Steering::kFrontAxle, "s", Travel::kReversing},
+    {"drawbar trailer", Steering::kFrontAxle, "ds"},
+    {"drawbar trailer reversing", Steering::kFrontAxle, "ds", Travel::kReversing},
+    {"road train", Steering::kFrontAxle, "aaa"},
+    {"articulated with a trailer", Steering::kHinge, "a"},
+    {"articulated with a trailer reversing", Steering::kHinge, "a", Travel::kReversing},
+    {"tracked with a trailer", Steering::kMiddle, "a"},
+    {"tracked with a trailer reversing", Steering::kMiddle, "a", Travel::kReversing},
+};
 
 class Cases {
  public:
   explicit Cases(unsigned long seed) : random_(seed) {}
+
+  SweptPathQuestion Question(const Kind& kind) {
+    SweptPathQuestion question;
+    question.manoeuvre.machine = Machine(kind);
+    question.manoeuvre.travel = kind.travel;
+    // A crab's course leaves its heading by no more than its wheels turn.
+    const double most_turn_rad = kind.steering == Steering::kCrab ? 0.7 : 1.6;
+    question.manoeuvre.line = Lane(most_turn_rad);
+    question.manoeuvre.step = InMetres(Below(2) == 0 ? 0.05 : 0.1);
+    question.manoeuvre.trace_tolerance = Metres();
+    const Point beside = question.manoeuvre.line[1] + Between(3, 9) * Unit(Between(-3.1, 3.1));
+    question.obstacles = {{.id = "wall",
+                           .kind = SideObstacle::Kind::kLine,
+                           .shape = {beside, beside + Between(0, 5) * Unit(Between(-3.1, 3.1))}}};
+    return question;
+  }
+
+ private:
   double Between(double low, double high) {
     return std::uniform_real_distribution<double>(low, high)(random_);
   }
@@ -29,79 +82,211 @@ class Cases {
             .right = InMetres(Between(0.9, 1.5))};
   }
 
-  SweptPathQuestion Question() {
-    SweptPathQuestion question;
-    TurningMachine& machine = question.manoeuvre.machine;
-    machine.wheelbase = InMetres(Between(2, 7));
-    machine.most_steer = Degrees(Between(20, 45));
-    machine.boxes = {Body(machine.wheelbase.metres())};
-    for (size_t i = Below(4); i > 0; --i) {
-      const double length_m = Between(1.5, 13);
-      machine.trailers.push_back({.hitch_ahead = InMetres(Between(-2.5, 0.8)),
-                                  .hitch_to_axle = InMetres(length_m),
-                                  .most_fold = Degrees(120),
-                                  .boxes = {Body(length_m)}});
+  Trailer Behind(char sort) {
+    Trailer trailer{.most_fold = Degrees(120)};
+    switch (sort) {
+      case 'd':
+        trailer.hitch_ahead = InMetres(Between(-2.5, -0.8));
+        trailer.hitch_to_axle = InMetres(Between(1.5, 3));
+        return trailer;  // a dolly has no body of its own
+      case 's':
+        trailer.hitch_ahead = InMetres(Between(0, 0.8));
+        trailer.hitch_to_axle = InMetres(Between(4, 13));
+        break;
+      default:
+        trailer.hitch_ahead = InMetres(Between(-2.5, 0.8));
+        trailer.hitch_to_axle = InMetres(Between(1.5, 13));
     }
-    Point at{Between(-100, 100), Between(-100, 100)};
-    double heading_rad = Between(-3, 3);
-    question.manoeuvre.line = {at};
-    for (size_t i = 2 + Below(3); i > 0; --i) {
-      at = at + Between(20, 60) * Unit(heading_rad);
-      question.manoeuvre.line.push_back(at);
-      heading_rad += Between(0.1, 1.6) * (Below(2) == 0 ? 1 : -1);
-    }
-    question.manoeuvre.step = InMetres(Below(2) == 0 ? 0.05 : 0.1);
-    question.manoeuvre.trace_tolerance = Metres();
-    const Point beside = question.manoeuvre.line[1] + Between(3, 9) * Unit(Between(-3.1, 3.1));
-    question.obstacles = {{.id = "wall",
-                           .kind = SideObstacle::Kind::kLine,
-                           .shape = {beside, beside + Between(0, 5) * Unit(Between(-3.1, 3.1))}}};
-    return question;
+    trailer.boxes = {Body(trailer.hitch_to_axle.metres())};
+    return trailer;
   }
 
- private:
+  TurningMachine Machine(const Kind& kind) {
+    TurningMachine machine{.steering = kind.steering};
+    const double wheelbase_m = Between(2, 7);
+    machine.boxes = {Body(wheelbase_m)};
+    switch (kind.steering) {
+      case Steering::kFrontAxle:
+      case Steering::kRearAxle:
+        machine.wheelbase = InMetres(wheelbase_m);
+        machine.most_steer = Degrees(Between(20, 45));
+        break;
+      case Steering::kHinge:
+        machine.wheelbase = InMetres(Between(1, 3));
+        machine.hinge_to_rear = InMetres(Between(1, 3));
+        machine.most_steer = Degrees(Between(25, 45));
+        machine.rear_boxes = {Body(1)};
+        break;
+      case Steering::kCrab:
+        machine.most_steer = Degrees(80);
+        break;
+      case Steering::kMiddle:
+        machine.least_radius = InMetres(Below(2) == 0 ? 0 : Between(1, 6));
+        if (Below(2) == 0)
+          machine.upper = {.centre_ahead = InMetres(Between(-0.5, 0.5)),
+                           .tail_radius = InMetres(Between(1, 3))};
+        break;
+    }
+    const size_t trailers = kind.trailers.size();
+    const size_t drawn = trailers > 0 && kind.trailers[0] == 'a' ? 1 + Below(trailers) : trailers;
+    for (size_t i = 0; i < drawn; ++i) machine.trailers.push_back(Behind(kind.trailers[i]));
+    return machine;
+  }
+
+  Line Lane(double most_turn_rad) {
+    Point at{Between(-100, 100), Between(-100, 100)};
+    double heading_rad = Between(-3, 3);
+    Line line = {at};
+    for (size_t i = 2 + Below(3); i > 0; --i) {
+      at = at + Between(20, 60) * Unit(heading_rad);
+      line.push_back(at);
+      heading_rad += Between(0.1, most_turn_rad) * (Below(2) == 0 ? 1 : -1);
+    }
+    return line;
+  }
+
   std::mt19937_64 random_;
 };
 
+nlohmann::json Pair(Point point) { return {point.x_m, point.y_m}; }
+
 nlohmann::json Points(const std::vector<Point>& points) {
   nlohmann::json array = nlohmann::json::array();
-  for (const Point point : points) array.push_back({point.x_m, point.y_m});
+  for (const Point point : points) array.push_back(Pair(point));
   return array;
 }
 
-nlohmann::json Sides(const BodyBox& box) {
-  return {box.ahead.metres(), box.behind.metres(), box.left.metres(), box.right.metres()};
+nlohmann::json Rings(const Region& region) {
+  nlohmann::json outlines = nlohmann::json::array();
+  for (const Outline& outline : region.Outlines()) {
+    nlohmann::json holes = nlohmann::json::array();
+    for (const Ring& hole : outline.holes) holes.push_back(Points(hole));
+    outlines.push_back({{"outer", Points(outline.outer)}, {"holes", holes}});
+  }
+  return outlines;
 }
 
-nlohmann::json CaseOf(const SweptPathQuestion& question, const SweptPath& swept) {
-  const TurningMachine& machine = question.manoeuvre.machine;
-  nlohmann::json lengths = {machine.wheelbase.metres()};
-  nlohmann::json hitches = nlohmann::json::array();
-  for (const Trailer& trailer : machine.trailers) {
-    hitches.push_back(trailer.hitch_ahead.metres());
-    lengths.push_back(trailer.hitch_to_axle.metres());
+nlohmann::json MachineOf(const TurningMachine& machine) {
+  nlohmann::json trailers = nlohmann::json::array();
+  for (const Trailer& trailer : machine.trailers)
+    trailers.push_back({trailer.hitch_ahead.metres(), trailer.hitch_to_axle.metres()});
+  nlohmann::json json = {{"wheelbase", machine.wheelbase.metres()},
+                         {"hinge_to_rear", machine.hinge_to_rear.metres()},
+                         {"steer", machine.most_steer.radians()},
+                         {"radius", machine.least_radius.metres()},
+                         {"trailers", trailers}};
+  switch (machine.steering) {
+    case Steering::kFrontAxle:
+      json["steering"] = "front";
+      break;
+    case Steering::kRearAxle:
+      json["steering"] = "rear";
+      break;
+    case Steering::kHinge:
+      json["steering"] = "hinge";
+      break;
+    case Steering::kCrab:
+      json["steering"] = "crab";
+      break;
+    case Steering::kMiddle:
+      json["steering"] = "middle";
+      break;
   }
-  const Driven& driven = swept.driven;
+  if (machine.upper)
+    json["upper"] = {machine.upper->centre_ahead.metres(),
+                     (machine.upper->tail_radius + machine.upper->clearance).metres()};
+  return json;
+}
+
+/// Where a step is: the piece of the line and which part of it has been driven.
+struct InPiece {
+  int piece = 0;
+  double part = 0;
+};
+std::vector<InPiece> PlacesOf(const Driven& driven) {
+  std::vector<InPiece> places = {{1, 0}};
+  for (size_t from = 1; from < driven.piece.size();) {
+    size_t to = from;
+    while (to < driven.piece.size() && driven.piece[to] == driven.piece[from]) ++to;
+    for (size_t i = from; i < to; ++i)
+      places.push_back(
+          {driven.piece[i], static_cast<double>(i - from + 1) / static_cast<double>(to - from)});
+    from = to;
+  }
+  return places;
+}
+
+nlohmann::json UnitsOf(const Driven& driven) {
+  const std::vector<InPiece> places = PlacesOf(driven);
   nlohmann::json units = nlohmann::json::array();
   for (const UnitMotion& unit : driven.units) {
     nlohmann::json poses = nlohmann::json::array();
-    for (size_t i = 0; i < unit.frames.size(); i += std::max<size_t>(unit.frames.size() / 12, 1)) {
+    const size_t every = std::max<size_t>(unit.frames.size() / kPosesOfUnit, 1);
+    for (size_t i = 0; i < unit.frames.size(); i += every) {
       const Pose pose = PoseOf(unit.frames[i]);
-      poses.push_back({driven.along_m[i], pose.at.x_m, pose.at.y_m, pose.heading_rad});
+      poses.push_back(
+          {i, places[i].piece, places[i].part, pose.at.x_m, pose.at.y_m, pose.heading_rad});
     }
-    units.push_back({{"poses", poses}, {"error_m", unit.error_m}, {"box", Sides(unit.boxes[0])}});
+    nlohmann::json json = {
+        {"poses", poses}, {"error_m", unit.error_m}, {"error_per_m", unit.error_per_m}};
+    for (const BodyBox& box : unit.boxes)
+      json["box"] = {box.ahead.metres(), box.behind.metres(), box.left.metres(),
+                     box.right.metres()};
+    units.push_back(json);
   }
-  nlohmann::json one = {
-      {"line", Points(question.manoeuvre.line)},
-      {"least_radius_m", machine.wheelbase.metres() / std::sin(machine.most_steer.radians())},
-      {"lengths_m", lengths},
-      {"hitches_m", hitches},
-      {"units", units},
-      {"length_m", driven.along_m.back()},
-      {"obstacle", Points(question.obstacles[0].shape)},
-      {"margin_m", swept.margins[0].margin.metres()},
-      {"margin_error_m", swept.margins[0].error.metres()}};
+  return units;
+}
+
+/// A combination that is pushed is checked as if it were pulled back along the way of what leads
+/// it: the whole way of its front axle (of a machine without one, its first axle), and where it is
+/// pulled from.
+nlohmann::json PulledBackOf(const TurningMachine& machine, const Driven& driven) {
+  nlohmann::json way = nlohmann::json::array();
+  for (const AxleFrame& frame : driven.units[0].frames)
+    way.push_back(Pair(frame.at + machine.wheelbase.metres() *
+                                      (machine.steering == Steering::kFrontAxle ? 1.0 : 0.0) *
+                                      frame.along));
+  nlohmann::json from = nlohmann::json::array();
+  for (const UnitMotion& unit : driven.units)
+    from.push_back(PoseOf(unit.frames.back()).heading_rad);
+  return {{"way", way}, {"piece", driven.piece}, {"from", from}};
+}
+
+nlohmann::json CaseOf(const Kind& kind, const SweptPathQuestion& question, const SweptPath& swept) {
+  const TurningMachine& machine = question.manoeuvre.machine;
+  const Driven& driven = swept.driven;
+  nlohmann::json one = {{"kind", kind.name},
+                        {"reversing", kind.travel == Travel::kReversing},
+                        {"machine", MachineOf(machine)},
+                        {"line", Points(question.manoeuvre.line)},
+                        {"step", question.manoeuvre.step.metres()},
+                        {"units", UnitsOf(driven)},
+                        {"length_m", driven.along_m.back()},
+                        {"obstacle", Points(question.obstacles[0].shape)},
+                        {"margin_m", swept.margins[0].margin.metres()},
+                        {"margin_error_m", swept.margins[0].error.metres()}};
+  if (kind.travel == Travel::kReversing && !machine.trailers.empty())
+    one["pulled_back"] = PulledBackOf(machine, driven);
   return one;
+}
+
+/// Draws until one can follow its lane; nullopt where none can, which is a fault of the draw.
+std::optional<nlohmann::json> CaseOf(const Kind& kind, long number, Cases& cases) {
+  for (int draw = 0; draw < kMostDraws; ++draw) {
+    const SweptPathQuestion question = cases.Question(kind);
+    const Outcome<SweptPath> swept = Sweep(question);
+    if (!swept) {
+      std::cerr << kind.name << ": " << swept.error().input << " " << swept.error().problem << "\n";
+      return std::nullopt;
+    }
+    if (swept->driven.shortfall) continue;  // refused: nothing to compare
+    nlohmann::json one = CaseOf(kind, question, *swept);
+    if (number % kGroundEvery == 0)  // a union takes far longer than the rest
+      one["ground"] = Rings(*SweptGround(swept->driven, InMetres(0.01)));
+    return one;
+  }
+  std::cerr << kind.name << ": none of " << kMostDraws << " could follow its lane\n";
+  return std::nullopt;
 }
 
 }  // namespace
@@ -115,19 +300,10 @@ int main(int argc, char** argv) {
   }
   Cases cases(std::strtoul(argv[1], nullptr, 10));
   const long count = std::strtol(argv[2], nullptr, 10);
-  for (long number = 0; number < count;) {
-    const SweptPathQuestion question = cases.Question();
-    const Outcome<SweptPath> swept = Sweep(question);
-    if (!swept) {
-      std::cerr << swept.error().input << ": " << swept.error().problem << "\n";
-      return 1;
-    }
-    if (swept->driven.shortfall) continue;  // refused: nothing to compare
-    nlohmann::json one = CaseOf(question, *swept);
-    if (number % kGroundEvery == 0)  // a union takes far longer than the rest
-      one["ground_m2"] = SweptGround(swept->driven, InMetres(0.01))->AreaM2();
-    std::cout << one << "\n";
-    ++number;
+  for (long number = 0; number < count; ++number) {
+    const auto one = CaseOf(kKinds[static_cast<size_t>(number) % std::size(kKinds)], number, cases);
+    if (!one) return 1;
+    std::cout << *one << "\n";
   }
   return 0;
 }
