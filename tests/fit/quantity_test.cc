@@ -8,30 +8,58 @@
 namespace chockwise::fit {
 namespace {
 
-// What does not compile at all is tried in wrong_programs/.
-static_assert(!std::is_constructible_v<Metres, double>);
-static_assert(!std::is_constructible_v<Metres, int>);
-static_assert(!std::is_constructible_v<Metres, Kilograms>);
-static_assert(!std::is_constructible_v<Kilograms, Metres>);
-static_assert(!std::is_convertible_v<Metres, double>);
-static_assert(!std::is_assignable_v<Metres&, double>);
-static_assert(!std::is_assignable_v<Metres&, Kilograms>);
-static_assert(std::is_trivially_copyable_v<Metres>);
+// What does not compile at all is tried in wrong_programs/; here every pair of the quantities.
+template <class A, class B>
+concept Adds = requires(A a, B b) {
+  a + b;
+}
+|| requires(A a, B b) { a - b; }
+|| requires(A& a, B b) { a += b; }
+|| requires(A& a, B b) { a -= b; };
+template <class A, class B>
+concept Multiplies = requires(A a, B b) {
+  a* b;
+};
+template <class A, class B>
+concept Divides = requires(A a, B b) {
+  a / b;
+};
+template <class A, class B>
+concept Compares = requires(A a, B b) {
+  a < b;
+}
+|| requires(A a, B b) { a == b; };
+template <class A, class B>
+concept Becomes = std::is_constructible_v<A, B> || std::is_assignable_v<A&, B>;
 
 template <class A, class B>
-concept Addable = requires(A a, B b) {
-  a + b;
+constexpr bool NeverMix() {
+  return !Becomes<A, B> && !Adds<A, B> && !Multiplies<A, B> && !Divides<A, B> && !Compares<A, B>;
+}
+
+/// A bare number is no quantity of any unit; it may only stretch one that is linear.
+template <class Q, class Number>
+constexpr bool IsNoBareNumber() {
+  constexpr bool stretches = Adds<Q, Q>;
+  return !Becomes<Q, Number> && !Becomes<Number, Q> && !Adds<Q, Number> && !Adds<Number, Q> &&
+         !Compares<Q, Number> && !Divides<Number, Q> && Multiplies<Q, Number> == stretches &&
+         Divides<Q, Number> == stretches;
+}
+
+template <class... Qs>
+struct Quantities {
+  template <class A>
+  static constexpr bool MixesWithNone() {
+    return (... && (std::is_same_v<A, Qs> || NeverMix<A, Qs>())) && IsNoBareNumber<A, double>() &&
+           IsNoBareNumber<A, int>() && !Multiplies<A, A> && Compares<A, A>;
+  }
+  static constexpr bool AllApart() { return (... && MixesWithNone<Qs>()); }
 };
-template <class A, class B>
-concept Comparable = requires(A a, B b) {
-  a < b;
-};
-static_assert(Addable<Metres, Metres>);
-static_assert(!Addable<Metres, Kilograms>);
-static_assert(!Addable<Metres, double>);
-static_assert(!Addable<Decibels, Decibels>);
-static_assert(!Comparable<Metres, Kilograms>);
-static_assert(!Comparable<Metres, double>);
+static_assert(Quantities<Metres, Kilograms, Grade, Decibels, MetresPerSecond, Angle, Newtons,
+                         Pascals, Lux, Volts>::AllApart());
+static_assert(Adds<Metres, Metres> && Divides<Metres, Metres>);
+static_assert(!Adds<Decibels, Decibels> && !Divides<Decibels, Decibels>);
+static_assert(std::is_trivially_copyable_v<Metres>);
 
 TEST(Quantity, AddsSubtractsScalesAndCompares) {
   EXPECT_EQ(Feet(13) + Inches(6), Feet(13.5));
