@@ -251,6 +251,32 @@ RC_GTEST_PROP(BlindZone, AgreesWithTheRay,
   }
 }
 
+// Turned, moved and seen in a mirror, a cab hides what it hid, where that has gone.
+RC_GTEST_PROP(BlindZone, ARigidMotionAndAMirrorChangeNothing,
+              (const std::vector<std::array<uint16_t, 5>>& throws,
+               const std::vector<std::pair<uint16_t, uint16_t>>& points, uint16_t turn)) {
+  const BlindQuestion question = Random(throws);
+  const Pose moved = {.at = {20 * Share(turn), -7}, .heading_rad = 6.28 * Share(turn) - 3};
+  const double side = turn % 2 == 0 ? 1 : -1;
+  const auto move = [&](Point point) { return FromPose(moved, point.x_m, side * point.y_m); };
+  BlindQuestion there = question;
+  there.seat.eye = move(question.seat.eye);
+  for (Sill& sill : there.seat.sills) sill = {move(sill.from), move(sill.to), sill.height};
+  for (Mask& mask : there.seat.masks) {
+    const auto [from, to] = side > 0 ? mask : Mask{.from = -mask.to, .to = -mask.from};
+    // Masks are given within a turn to either side.
+    const double about_rad =
+        std::remainder(moved.heading_rad + from.radians(), 2 * std::numbers::pi);
+    mask = {.from = Radians(about_rad), .to = Radians(about_rad) + (to - from)};
+  }
+  const BlindZone here = Of(question), gone = Of(there);
+  for (const auto& [x, y] : points) {
+    const Point point = {60 * Share(x) - 30, 60 * Share(y) - 30};
+    if (std::abs(SeenBy(question, point)) < 1e-7) continue;
+    RC_ASSERT(Hides(here, point) == Hides(gone, move(point)));
+  }
+}
+
 /// The same question in long double, without margins: whether the ray clears everything.
 bool SeenExactly(const BlindQuestion& at, Point object) {
   using Real = long double;

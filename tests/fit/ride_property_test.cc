@@ -3,7 +3,11 @@
 #include <gtest/gtest.h>
 #include <rapidcheck.h>
 
+#include <algorithm>
+#include <tuple>
+
 #include "services/fit/ride.h"
+#include "tests/fit/retaped.h"
 #include "tests/fit/ride_machines.h"
 #include "tests/fit/ride_scenes.h"
 
@@ -55,6 +59,56 @@ TEST(RideProperty, ALaneMovedAwayChangesNothing) {
       over.to += on;
     }
     const Ride ride = Again(moved);
+    ExpectSame(drawn.ride.below, ride.below);
+    ExpectSame(drawn.ride.overheads[0], ride.overheads[0]);
+  }));
+}
+
+// A lane and a machine seen from the other side: what faced along faces against, and the way back
+// takes a machine through the poses of the way there.
+TEST(RideProperty, SeenFromTheOtherSideNothingChanges) {
+  EXPECT_TRUE(rc::check([] {
+    const Drawn drawn = Draw();
+    Scene mirrored = drawn.scene;
+    LaneProfile& lane = mirrored.lane;
+    std::reverse(lane.ground.begin(), lane.ground.end());
+    for (ProfilePoint& point : lane.ground) point.along = -point.along;
+    std::reverse(lane.sills.begin(), lane.sills.end());
+    for (LaneSill& sill : lane.sills)
+      std::tie(sill.from, sill.to) = std::pair(-sill.to, -sill.from);
+    for (Overhead& over : lane.overheads)
+      std::tie(over.from, over.to) = std::pair(-over.to, -over.from);
+    mirrored.facing = drawn.scene.facing == Facing::kAlong ? Facing::kAgainst : Facing::kAlong;
+    const Ride ride = Again(mirrored);
+    RC_ASSERT(ride.verdict == drawn.ride.verdict);
+    ExpectSame(drawn.ride.below, ride.below);
+    for (size_t i = 0; i < ride.overheads.size(); ++i) {
+      ExpectSame(drawn.ride.overheads[i], ride.overheads[i]);
+    }
+  }));
+}
+
+TEST(RideProperty, TheUnitOfInputNeverChangesTheAnswer) {
+  EXPECT_TRUE(rc::check([] {
+    const Drawn drawn = Draw();
+    Scene other = drawn.scene;
+    for (ProfilePoint& point : other.lane.ground) Retape(point.along, point.elevation);
+    for (LaneSill& sill : other.lane.sills) Retape(sill.from, sill.to, sill.height);
+    for (Overhead& over : other.lane.overheads) Retape(over.from, over.to, over.clear_height);
+    for (RidingUnit& unit : other.machine.units) {
+      for (AxleGroup& group : unit.groups)
+        Retape(group.behind_front, group.wheel_radius, group.spacing);
+      if (unit.tracks)
+        Retape(unit.tracks->front_end, unit.tracks->rear_end, unit.tracks->centre_of_mass,
+               unit.tracks->centre_of_mass_high);
+      for (auto* coupling : {&unit.coupled_by, &unit.next_hangs_at}) {
+        if (*coupling) Retape((*coupling)->behind_front, (*coupling)->height);
+      }
+      for (auto* outline : {&unit.top, &unit.bottom}) {
+        for (OutlinePoint& point : *outline) Retape(point.behind_front, point.height);
+      }
+    }
+    const Ride ride = Again(other);
     ExpectSame(drawn.ride.below, ride.below);
     ExpectSame(drawn.ride.overheads[0], ride.overheads[0]);
   }));

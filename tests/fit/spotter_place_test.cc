@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
 #include <functional>
 #include <limits>
 #include <numbers>
@@ -15,8 +16,7 @@ constexpr double kPi = std::numbers::pi;
 Ring Box(Point low, Point high) { return {low, {high.x_m, low.y_m}, high, {low.x_m, high.y_m}}; }
 
 /// Sees all round beyond some metres; a mask takes what a test wants to take.
-BlindZone Zone(const std::vector<Mask>& masks) {
-  const Point eye = {1.5, 0.4};
+BlindZone Zone(const std::vector<Mask>& masks, Point eye = {1.5, 0.4}) {
   const SideSill side = {InMetres(1), InMetres(1.6)};
   return BlindZoneOf({.seat = {.eye = eye,
                                .eye_height = InMetres(2.5),
@@ -230,6 +230,47 @@ RC_GTEST_PROP(SpotterPlace, WhatIsAnsweredHolds,
   const SpotterPlaces fewer = Answer(harder);
   if (places.unseen_pose) RC_ASSERT(fewer.unseen_pose.has_value());
   if (!fewer.unseen_pose) RC_ASSERT(fewer.stands.size() >= places.stands.size());
+}
+
+// The way back passes the same poses: the same places do, in the other order.
+RC_GTEST_PROP(SpotterPlace, TheWayBackKeepsTheAnswer,
+              (uint16_t from, uint16_t span, uint16_t turn, uint16_t where)) {
+  const SpotterQuestion there = Random(from, span, turn, where);
+  SpotterQuestion back = there;
+  std::ranges::reverse(back.poses);
+  const SpotterPlaces a = Answer(there);
+  const SpotterPlaces b = Answer(back);
+  RC_ASSERT(a.unseen_pose.has_value() == b.unseen_pose.has_value());
+  if (a.unseen_pose) return;
+  RC_ASSERT(a.stands.size() == b.stands.size());
+  RC_ASSERT(a.verdict == b.verdict);
+  if (a.stands.size() == 1)
+    RC_ASSERT(std::abs((a.stands[0].clearance - b.stands[0].clearance).metres()) < 0.011);
+}
+
+// Left for right: a yard seen in a mirror has the mirrored answer.
+RC_GTEST_PROP(SpotterPlace, AMirrorChangesNothing,
+              (uint16_t from, uint16_t span, uint16_t turn, uint16_t where)) {
+  const SpotterQuestion question = Random(from, span, turn, where);
+  const Angle begin = Degrees(360 * Share(from));
+  SpotterQuestion mirrored = question;
+  mirrored.zone =
+      Zone({{.from = Degrees(359 - 250 * Share(span)) - begin, .to = Degrees(360) - begin}},
+           {1.5, -0.4});
+  Line driven;
+  for (Pose& pose : mirrored.poses) {
+    pose = {.at = {pose.at.x_m, -pose.at.y_m}, .heading_rad = -pose.heading_rad};
+    driven.push_back(pose.at);
+  }
+  mirrored.swept = Region::Around(driven, InMetres(3)).value();
+  const SpotterPlaces a = Answer(question);
+  const SpotterPlaces b = Answer(mirrored);
+  RC_ASSERT(a.unseen_pose == b.unseen_pose);
+  RC_ASSERT(a.stands.size() == b.stands.size());
+  for (size_t i = 0; i < a.stands.size(); ++i) {
+    RC_ASSERT(a.stands[i].to_pose == b.stands[i].to_pose);
+    RC_ASSERT(std::abs((a.stands[i].clearance - b.stands[i].clearance).metres()) < 0.05);
+  }
 }
 
 // Turning and moving the whole yard turns and moves the answer, but for which of equal places.

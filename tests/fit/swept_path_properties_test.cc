@@ -8,6 +8,7 @@
 
 #include "services/fit/kinematics_chain.h"
 #include "services/fit/swept_path.h"
+#include "tests/fit/retaped.h"
 
 namespace chockwise::fit {
 namespace {
@@ -122,6 +123,26 @@ TEST(SweptPathProperties, AMirrorChangesNothing) {
     MustAgree(there, here, 1e-6);
     if (there.most_off && here.most_off && there.most_off->off > InMetres(0.01))
       RC_ASSERT(there.most_off->side != here.most_off->side);
+  }));
+}
+
+TEST(SweptPathProperties, TheUnitOfInputNeverChangesTheAnswer) {
+  EXPECT_TRUE(rc::check([] {
+    const SweptPathQuestion question = AnyQuestion();
+    SweptPathQuestion other = question;
+    TurningMachine& machine = other.manoeuvre.machine;
+    Retape(machine.wheelbase, machine.hinge_to_rear, machine.most_steer, machine.least_radius);
+    const auto retape = [](std::vector<BodyBox>& boxes) {
+      for (BodyBox& box : boxes) Retape(box.ahead, box.behind, box.left, box.right);
+    };
+    retape(machine.boxes);
+    retape(machine.rear_boxes);
+    for (Trailer& trailer : machine.trailers) {
+      Retape(trailer.hitch_ahead, trailer.hitch_to_axle, trailer.most_fold);
+      retape(trailer.boxes);
+    }
+    Retape(other.manoeuvre.step, other.needed_margin);
+    MustAgree(*Sweep(question), *Sweep(other), 1e-6);
   }));
 }
 
