@@ -99,11 +99,11 @@ class Merger {
                 CompareGates(base, gate, spot);
               });
     MergeEach("gate_sets", local_.gate_sets(), *merged_.mutable_gate_sets(),
-              [this](const auto& base, const auto& set, const RuleSpot& spot) {
+              [](const auto& base, const auto& set, const RuleSpot& spot) {
                 RequireInOrder(spot, "gate_ids", Strings(base.gate_ids()), Strings(set.gate_ids()));
               });
     MergeEach("kinds", local_.kinds(), *merged_.mutable_kinds(),
-              [this](const auto& base, const auto& kind, const RuleSpot& spot) {
+              [](const auto& base, const auto& kind, const RuleSpot& spot) {
                 CompareKinds(base, kind, spot);
               });
     MergeLimits();
