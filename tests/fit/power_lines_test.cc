@@ -3,7 +3,10 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <functional>
+#include <random>
 
 namespace chockwise::fit {
 namespace {
@@ -182,6 +185,46 @@ RC_GTEST_PROP(PowerLines, MoreRoomNeverTurnsClearIntoConflict,
     if (Of(at).verdict == Verdict::kClear) RC_ASSERT(Of(roomier).verdict == Verdict::kClear);
     if (Of(roomier).verdict == Verdict::kConflict) RC_ASSERT(Of(at).verdict == Verdict::kConflict);
   }
+}
+
+// A hundred thousand crossings whose true gap is what is asked for, give or take a hair, read with
+// an error that is anything up to the stated one: never clear where it is less in truth, and never
+// a conflict where it is more.
+TEST(PowerLines, NeverClearWhereTheTruthIsShort) {
+  std::mt19937_64 random(41);
+  const auto between = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random);
+  };
+  int of[3] = {};  // verdicts
+  for (int i = 0; i < 100'000; ++i) {
+    LineCrossing at = Usual();
+    at.voltage = Kilovolts(between(0.1, 999));
+    at.reading_error = InMetres(std::pow(10.0, between(-6, -0.5)));
+    const double error_m = at.reading_error.metres();
+    const long double needed_m = Of(at).needed.metres();
+    const long double short_m = std::pow(10.0, between(-12, 0.3)) * (i % 2 == 0 ? 1 : -1);
+    const long double gap_m = std::max(needed_m - short_m, 0.01L);
+    const double carried_m = between(1, 5);
+    const long double over_m = carried_m + at.bounce.metres() + at.sag.metres();
+    // Straight above, or beside it and above.
+    const long double beside_m = i % 3 == 0 ? 0 : gap_m * between(0.3, 1);
+    const long double wire_m = over_m + std::sqrt(gap_m * gap_m - beside_m * beside_m);
+    const auto read = [&](long double truth_m) {
+      return InMetres(static_cast<double>(truth_m) + error_m * between(-0.999, 0.999));
+    };
+    at.wire_height = read(wire_m);
+    at.carried_height = read(carried_m);
+    at.beside = beside_m == 0 ? Metres() : std::max(read(beside_m), InMetres(1e-9));
+    const Verdict verdict = Of(at).verdict;
+    ++of[static_cast<int>(verdict)];
+    if (gap_m < needed_m - 1e-12L) {
+      ASSERT_NE(verdict, Verdict::kClear) << i;
+    }
+    if (gap_m > needed_m + 1e-12L) {
+      ASSERT_NE(verdict, Verdict::kConflict) << i;
+    }
+  }
+  for (const int count : of) EXPECT_GT(count, 10'000);
 }
 
 // Each rule alone never asks for more than the answer does.
