@@ -6,6 +6,7 @@
 #include <array>
 
 #include "services/survey/path.h"
+#include "services/survey/route.h"
 #include "services/survey/survey.h"
 
 namespace chockwise::history {
@@ -29,7 +30,8 @@ survey::Trip TripOf(const Question& q) {
   const v1::MoveRequested& request = q.moment.move.asked;
   return {.machine = yard::MachineId(request.machine()),
           .from = yard::PlaceId(request.from_place()),
-          .to = yard::PlaceId(request.to_place())};
+          .to = yard::PlaceId(request.to_place()),
+          .by = {request.lanes().begin(), request.lanes().end()}};
 }
 
 survey::Outcome<fit::Metres> Length(const Question& q, const char* name) {
@@ -37,6 +39,23 @@ survey::Outcome<fit::Metres> Length(const Question& q, const char* name) {
   if (value && std::holds_alternative<fit::Metres>(*value)) return std::get<fit::Metres>(*value);
   return tl::unexpected(survey::NoAnswer{
       .input = name, .problem = "is not a length in the rules", .right = "give it a unit"});
+}
+
+survey::Outcome<fit::Grade> Slope(const Question& q, const char* name) {
+  const auto value = yard::ReadMeasuredValue(Parameter(q.parameters, name));
+  if (value && std::holds_alternative<fit::Grade>(*value)) return std::get<fit::Grade>(*value);
+  return tl::unexpected(survey::NoAnswer{
+      .input = name, .problem = "is not a grade in the rules", .right = "give it in per cent"});
+}
+
+/// Over the lanes that the entry names, whether or not another way would have been shorter.
+Answers Fits(const Question& q) {
+  const auto each_side = Length(q, "each_side");
+  if (!each_side) return {tl::unexpected(each_side.error())};
+  const auto most_grade = Slope(q, "most_grade");
+  if (!most_grade) return {tl::unexpected(most_grade.error())};
+  return {survey::FindsWay(q.asked, TripOf(q),
+                           {.needed_each_side = *each_side, .most_grade = *most_grade})};
 }
 
 using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
@@ -85,10 +104,11 @@ struct Row {
   std::string_view computation;
   Answers (*ask)(const Question&);
 };
-constexpr std::array<Row, 9> kRows = {{
+constexpr std::array<Row, 10> kRows = {{
     {"axles-legal", Axles},
     {"clears-ground",
      [](const Question& q) { return Answers{survey::ClearsGround(q.asked, TripOf(q))}; }},
+    {"fits-route", Fits},
     {"goes-under",
      [](const Question& q) { return Answers{survey::GoesUnder(q.asked, TripOf(q))}; }},
     {"ground-carries",

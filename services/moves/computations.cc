@@ -317,6 +317,7 @@ const std::map<std::string, Run, std::less<>>& Table() {
       {"door-margins", WithoutPhase(DoorMargins)},
       {"measured", WithoutPhase(MeasuredWithin)},
       {"mass-within-capacity", WithoutPhase(MassWithinCapacity)},
+      {"fits-route", WithoutPhase(FitsRoute)},
       {"goes-under", WithoutPhase(GoesUnder)},
       {"clears-ground", WithoutPhase(ClearsGround)},
       {"ground-carries", WithoutPhase(GroundCarries)},

@@ -117,6 +117,14 @@ bool NoMoreThan(const yard::MeasuredValue& a, const yard::MeasuredValue& b) {
   return low <= high + kRounding * std::max(std::abs(low), std::abs(high));
 }
 
+/// 0 where it is left out or of another sort.
+template <class Quantity>
+Quantity ValueParameter(const Parameters& parameters, const char* name) {
+  const auto value = yard::ReadMeasuredValue(WordParameter(parameters, name));
+  return value && std::holds_alternative<Quantity>(*value) ? std::get<Quantity>(*value)
+                                                           : Quantity();
+}
+
 }  // namespace
 
 /// The doors that the machine has not passed, in travel order. The one at whose line it stands is
@@ -145,11 +153,10 @@ std::string WordParameter(const Parameters& parameters, const char* name) {
 }
 
 fit::Metres LengthParameter(const Parameters& parameters, const char* name) {
-  const auto text = parameters.find(name);
-  if (text == parameters.end()) return fit::Metres();
-  const auto value = yard::ReadMeasuredValue(text->second);
-  return value && std::holds_alternative<fit::Metres>(*value) ? std::get<fit::Metres>(*value)
-                                                              : fit::Metres();
+  return ValueParameter<fit::Metres>(parameters, name);
+}
+fit::Grade GradeParameter(const Parameters& parameters, const char* name) {
+  return ValueParameter<fit::Grade>(parameters, name);
 }
 
 /// Source: 29 CFR 1910.178(m)(8) sufficient headroom; the margins themselves are common practice.

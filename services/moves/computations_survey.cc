@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "services/moves/findings.h"
+#include "services/moves/ways.h"
 #include "services/survey/path.h"
 #include "services/survey/survey.h"
 
@@ -19,7 +20,11 @@ survey::Asked AskedOf(const Sight& sight, const Parameters& parameters) {
 }
 
 survey::Trip TripOf(const Sight& sight) {
-  return {.machine = sight.move.machine, .from = sight.move.from, .to = sight.move.to};
+  const std::vector<std::string>& lanes = sight.move.way->lanes;
+  return {.machine = sight.move.machine,
+          .from = sight.move.from,
+          .to = sight.move.to,
+          .by = {lanes.begin(), lanes.end()}};
 }
 
 /// Unknown and undecided are not clear. Law 2.
@@ -61,6 +66,11 @@ ComputedFinding KeepsClear(const Sight& sight, const Parameters& parameters) {
 
 ComputedFinding LeavesFree(const Sight& sight, const Parameters& parameters) {
   return AskDriven(survey::LeavesFree, sight, parameters);
+}
+
+ComputedFinding FitsRoute(const Sight& sight, const Parameters& parameters) {
+  return FindingOf(
+      survey::FindsWay(AskedOf(sight, parameters), TripOf(sight), RouteLimits(parameters)));
 }
 
 ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters) {

@@ -38,9 +38,11 @@ ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& paramet
 Duration AgeParameter(const Parameters& parameters);
 fit::Metres LengthParameter(const Parameters& parameters, const char* name);
 std::string WordParameter(const Parameters& parameters, const char* name);
+fit::Grade GradeParameter(const Parameters& parameters, const char* name);
 
 // computations_survey.cc: those that the survey answers from the map, the register and the
 // measurements.
+ComputedFinding FitsRoute(const Sight& sight, const Parameters& parameters);
 ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters);
 ComputedFinding KeepsClear(const Sight& sight, const Parameters& parameters);
 ComputedFinding LeavesFree(const Sight& sight, const Parameters& parameters);

@@ -7,6 +7,7 @@
 #include "services/moves/limits.h"
 #include "services/moves/parties.h"
 #include "services/moves/verdicts.h"
+#include "services/moves/ways.h"
 
 namespace chockwise::moves {
 namespace {
@@ -101,7 +102,9 @@ Outcome<std::monostate> FindWay(const Bench& bench, Wanted& wanted) {
                                fmt::format("{} stands at {} already", unit, wanted.to.value()),
                                "Name the place it is to go to."});
   }
-  std::optional<yard::Route> route = bench.yard.yard->FindRoute(wanted.from, wanted.to);
+  std::optional<yard::Route> route =
+      ChooseRoute(bench.yard, *wanted.plan,
+                  {.machine = wanted.machine->id, .from = wanted.from, .to = wanted.to}, bench.now);
   if (!route) {
     return RefusePrecondition(
         {"route",

@@ -56,12 +56,14 @@ Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::Mach
 Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
   const auto machine = MachineOf(asked.yard, trip.machine);
   if (!machine) return tl::unexpected(machine.error());
-  auto route = asked.yard.FindRoute(trip.from, trip.to);
-  if (!route) {
+  auto route = trip.by.empty() ? asked.yard.FindRoute(trip.from, trip.to)
+                               : asked.yard.RouteBy(trip.from, trip.by);
+  if (!route || route->to != trip.to) {
     return tl::unexpected(NoAnswer{
         .sort = NoAnswer::Sort::kUnusable,
         .input = "route",
-        .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()),
+        .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()) +
+                   (trip.by.empty() ? "" : " by the lanes named"),
         .right = "name two places that lanes join"});
   }
   return Laid{.machine = *machine, .route = std::move(*route)};

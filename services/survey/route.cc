@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "services/survey/answers.h"
 #include "services/survey/machines.h"
@@ -77,9 +78,15 @@ class LanesOfYard {
     return found == places_.end() ? std::nullopt : std::optional<size_t>(found->second);
   }
 
-  std::vector<fit::RouteLane> All() {
+  std::vector<fit::RouteLane> Of(const Trip& trip, const RouteAsked& limits) {
+    const std::set<yard::LaneId> named(trip.by.begin(), trip.by.end());
     std::vector<fit::RouteLane> lanes;
-    for (const auto& [id, lane] : readings_.yard().lanes) lanes.push_back(LaneOf(lane));
+    for (const auto& [id, lane] : readings_.yard().lanes) {
+      if (!named.empty() && !named.contains(id)) continue;
+      fit::RouteLane& out = lanes.emplace_back(LaneOf(lane));
+      if (const auto closed = limits.closed.find(id); closed != limits.closed.end())
+        out.open_hazard = closed->second;
+    }
     return lanes;
   }
 
@@ -160,6 +167,9 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
                                      const RouteAsked& limits) {
   const auto machine = MachineOf(asked.yard, trip.machine);
   if (!machine) return tl::unexpected(machine.error());
+  if (!trip.by.empty()) {
+    if (const auto laid = RouteOf(asked, trip); !laid) return tl::unexpected(laid.error());
+  }
   Readings readings(asked.yard, asked.when);
   const auto needs = NeedsOf(readings, **machine, limits);
   if (!needs) return tl::unexpected(needs.error());
@@ -173,7 +183,7 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
                                    .right = "name a place of map.geojson"});
   }
   fit::RouteQuestion question{.places = lanes.places(),
-                              .lanes = lanes.All(),
+                              .lanes = lanes.Of(trip, limits),
                               .from = *lanes.Number(trip.from),
                               .to = *lanes.Number(trip.to),
                               .needs = *needs};
@@ -189,16 +199,6 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
                               .readings = std::move(readings)};
 }
 
-/// The lanes of a way in the order of travel: "bay-2-way, cross-way".
-std::string LegsText(const fit::RouteQuestion& question, const fit::FittingRoute& route) {
-  std::string text;
-  for (const fit::RouteLeg& leg : route.legs) {
-    if (!text.empty()) text += ", ";
-    text += question.lanes[leg.lane].id;
-  }
-  return text;
-}
-
 }  // namespace
 
 Outcome<SearchedRoute> SearchOf(const Asked& asked, const Trip& trip, const RouteAsked& limits) {
@@ -207,12 +207,25 @@ Outcome<SearchedRoute> SearchOf(const Asked& asked, const Trip& trip, const Rout
   return std::move(searched->route);
 }
 
+std::vector<yard::LaneId> LanesOf(const SearchedRoute& searched, const fit::FittingRoute& route) {
+  std::vector<yard::LaneId> lanes;
+  for (const fit::RouteLeg& leg : route.legs)
+    lanes.emplace_back(searched.question.lanes[leg.lane].id);
+  return lanes;
+}
+
 Outcome<fit::Answer> FindsWay(const Asked& asked, const Trip& trip, const RouteAsked& limits) {
   const auto searched = Search(asked, trip, limits);
   if (!searched) return tl::unexpected(searched.error());
   const SearchedRoute& route = searched->route;
   std::string line = fit::DriversLine(route.found, asked.units);
-  if (route.found.route) line += " by " + LegsText(route.question, *route.found.route);
+  if (route.found.route) {
+    const char* between = " by ";
+    for (const yard::LaneId& lane : LanesOf(route, *route.found.route)) {
+      line += between + lane.value();
+      between = ", ";
+    }
+  }
   fit::Answer answer =
       AnswerFrom(searched->readings,
                  {.verdict = route.found.route ? fit::Verdict::kClear : fit::Verdict::kConflict,

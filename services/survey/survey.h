@@ -27,10 +27,11 @@ struct Asked {
   fit::UnitSystem units = fit::UnitSystem::kUs;
 };
 
-/// A machine that goes from a place to a place by the shortest way.
+/// A machine that goes from a place to a place.
 struct Trip {
   yard::MachineId machine;
   yard::PlaceId from, to;
+  std::vector<yard::LaneId> by = {};  // in the order of travel; empty: the shortest way
 };
 
 /// What the ride along a whole route found, with what drew it.

@@ -88,27 +88,32 @@ std::vector<StopOnLane> StopsOf(const Yard& yard, const LaneId& lane) {
 std::optional<Route> Yard::FindRoute(const PlaceId& from, const PlaceId& to) const {
   if (!places.contains(from) || !places.contains(to)) return std::nullopt;
   const auto way = BestWay(lanes, from, to);
-  if (!way) return std::nullopt;
+  return way ? RouteBy(from, way->lanes) : std::nullopt;
+}
 
-  Route route{.lanes = way->lanes};
-  PlaceId at = from;
-  for (const LaneId& lane_id : way->lanes) {
-    const Lane& lane = lanes.at(lane_id);
+std::optional<Route> Yard::RouteBy(const PlaceId& from, const std::vector<LaneId>& by) const {
+  if (!places.contains(from)) return std::nullopt;
+  Route route{.to = from, .lanes = by};
+  for (const LaneId& lane_id : by) {
+    const auto known = lanes.find(lane_id);
+    if (known == lanes.end()) return std::nullopt;
+    const Lane& lane = known->second;
+    const bool backwards = lane.from != route.to;
+    if (backwards && (lane.one_way || lane.to != route.to)) return std::nullopt;
     auto stops = StopsOf(*this, lane_id);
-    const bool backwards = lane.from != at;
     if (backwards) std::ranges::reverse(stops);
     for (StopOnLane& stop : stops) {
       if (stop.stop.is_door) route.doors.emplace_back(stop.stop.id);
       route.stops.push_back(std::move(stop.stop));
     }
     route.length += lane.length;
-    at = backwards ? lane.from : lane.to;
+    route.to = backwards ? lane.from : lane.to;
   }
-  const std::set<LaneId> driven(route.lanes.begin(), route.lanes.end());
+  const std::set<LaneId> driven(by.begin(), by.end());
   for (const auto& [area_id, area] : areas) {
     const bool crossed =
         std::ranges::any_of(area.lanes, [&](const LaneId& lane) { return driven.contains(lane); });
-    if (crossed || area.places.contains(to)) route.areas.insert(area_id);
+    if (crossed || area.places.contains(route.to)) route.areas.insert(area_id);
   }
   return route;
 }

@@ -185,10 +185,10 @@ struct YardFiles {
 struct Complaint {
   std::string file = {};
   int line = 0;
-  std::string where = {};    // feature id or row's id; may be empty
-  std::string field = {};    // column, property or message field
-  std::string problem = {};  // what is wrong, with the text found
-  std::string right = {};    // what would be right
+  std::string where = {};     // feature id or row's id; may be empty
+  std::string field = {};     // column, property or message field
+  std::string problem = {};   // what is wrong, with the text found
+  std::string right = {};     // what would be right
   std::string Place() const;  // file:line
   std::string What() const;   // where: field: problem; right
   std::string Text() const;   // one line: both
@@ -203,6 +203,7 @@ struct RouteStop {
 
 /// The ground from one place to another.
 struct Route {
+  PlaceId to = {};
   std::vector<LaneId> lanes = {};
   std::vector<DoorId> doors = {};
   std::vector<RouteStop> stops = {};  // doors and hold points, in travel order
@@ -239,6 +240,10 @@ struct Yard {
   /// way exists.
   /// From a place to itself: no lanes, and the areas that touch the place.
   std::optional<Route> FindRoute(const PlaceId& from, const PlaceId& to) const;
+  /// The way over these lanes in this order. Unset where one of them is not on the map, does not
+  /// begin where the one before it ends, or runs the other way only. No lanes: as FindRoute() from
+  /// a place to itself.
+  std::optional<Route> RouteBy(const PlaceId& from, const std::vector<LaneId>& by) const;
 };
 
 using Complaints = std::vector<Complaint>;

@@ -5,13 +5,17 @@
 #include <gtest/gtest.h>
 
 #include "services/moves/computations.h"
-#include "tests/moves/facts.h"
+#include "tests/moves/taped.h"
 
 namespace chockwise::moves {
 namespace {
 
 /// What the rules tell a computation besides the age.
 std::string MoreParameters(const std::string& computation) {
+  if (computation == "fits-route") {
+    return R"(parameters { key: "each_side" value: "6 in" }
+              parameters { key: "most_grade" value: "12 %" })";
+  }
   if (computation == "horn-heard") return R"(parameters { key: "distance" value: "40 ft" })";
   const std::string travel = R"(parameters { key: "travel" value: "forwards" })";
   if (computation == "leaves-free") return travel;
@@ -33,19 +37,7 @@ void AskFor(const std::string& computation, Files& files) {
 }}
 )",
                                    computation, MoreParameters(computation));
-  files.machines_csv = Replaced(files.machines_csv, "chocks\n", "chocks,steering\n");
-  for (const char* row : {"service-truck,bay,,2", "service-truck,north,,0", "carrier,pad,,0"})
-    files.machines_csv = Replaced(files.machines_csv, row, std::string(row) + ",front-axle");
-  files.machines_csv = Replaced(files.machines_csv, "bay,forks,0", "bay,forks,0,all-wheel");
-  files.machines_csv = Replaced(files.machines_csv, "north,bucket,0", "north,bucket,0,articulated");
-  for (const char* row : {"wheelbase,9 ft 6 in", "front-overhang,6 ft 9 in", "wheel-radius,24 in",
-                          "turning-radius,13 ft", "horn-level-2m,106 dB(A)"})
-    files.measurements_csv += fmt::format("TH-1 {},,forks,lee,2026-11-01T08:00:00Z\n", row);
-  for (const char* row :
-       {"door-1 sill-height,1 in", "out-way rated-mass,60000 lb", "line-way rated-mass,60000 lb",
-        "bay ambient-level,70 dB(A)", "apron ambient-level,70 dB(A)", "line ambient-level,70 dB(A)",
-        "bay light-level,60 lx", "apron light-level,60 lx", "line light-level,60 lx"})
-    files.measurements_csv += fmt::format("{},,,lee,2026-11-01T08:00:00Z\n", row);
+  TapeForSurvey(files);
 }
 
 std::function<void(Files&)> Asked(std::string computation) {
@@ -74,6 +66,12 @@ Fact OfHop(const char* name, v1::GateState state, const char* reason,
 INSTANTIATE_TEST_SUITE_P(
     Survey, ComputedFact,
     testing::ValuesIn(std::vector<Fact>{
+        OfHop("fits", kClear, "by out-way, line-way", Asked("fits-route")),
+        OfHop("too_steep_a_way", kNotClear, "NO WAY: out-way",
+              Asked("fits-route", "12 %", "0.1 %")),
+        OfHop("no_grade_asked", kNotClear, "grade", Asked("fits-route", "12 %", "12 ft")),
+        OfHop("way_not_rated", kNotClear, "NO WAY: out-way",
+              Asked("fits-route", "out-way rated-mass,60000 lb,,,lee,2026-11-01T08:00:00Z\n", "")),
         OfHop("goes_under", kClear, "GO UNDER door-1", Asked("goes-under")),
         OfHop("too_tall", kNotClear, "STOP door-1: ",
               Asked("goes-under", "TH-1 carried-height,8 ft 5 in",

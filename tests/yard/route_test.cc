@@ -48,6 +48,26 @@ TEST(Route, DoesNotTravelAOneWayLaneBackwards) {
   EXPECT_FALSE(yard->FindRoute(PlaceId("wash-pad"), PlaceId("apron")));
 }
 
+TEST(RouteBy, IsTheSameOverTheSameLanes) {
+  const auto yard = ReadSample(SampleFiles());
+  const auto found = yard->FindRoute(PlaceId("bay-1"), PlaceId("wash-pad"));
+  const auto by = yard->RouteBy(PlaceId("bay-1"), {LaneId("lane-1"), LaneId("lane-2")});
+  ASSERT_TRUE(found && by);
+  EXPECT_EQ(by->to, PlaceId("wash-pad"));
+  EXPECT_EQ(StopIds(*by), StopIds(*found));
+  EXPECT_EQ(by->areas, found->areas);
+  EXPECT_EQ(by->length, found->length);
+}
+
+TEST(RouteBy, IsUnsetWhereTheLanesAreNoWay) {
+  const auto yard = ReadSample(SampleFiles());
+  const LaneId first("lane-1"), one_way("lane-2");
+  EXPECT_FALSE(yard->RouteBy(PlaceId("bay-1"), {one_way})) << "does not begin there";
+  EXPECT_FALSE(yard->RouteBy(PlaceId("bay-1"), {first, LaneId("lane-9")})) << "not on the map";
+  EXPECT_FALSE(yard->RouteBy(PlaceId("wash-pad"), {one_way})) << "against a one-way lane";
+  EXPECT_FALSE(yard->RouteBy(PlaceId("nowhere"), {first}));
+}
+
 TEST(Route, IsUnsetForAPlaceThatIsNotThere) {
   const auto yard = ReadSample(SampleFiles());
   EXPECT_FALSE(yard->FindRoute(PlaceId("bay-1"), PlaceId("bay-2")));
