@@ -1,13 +1,11 @@
 // chockwise fit stop, ties: what stops and what holds. `stop` needs no yard at all.
 #include <fmt/format.h>
 
-#include <charconv>
-#include <sstream>
-
 #include "cli-client/fit.h"
 #include "cli-client/fit_words.h"
 #include "services/fit/stopping.h"
 #include "services/survey/inputs.h"
+#include "services/survey/ties.h"
 
 namespace chockwise::cli {
 namespace {
@@ -15,27 +13,6 @@ namespace {
 constexpr Words<fit::Running, 3> kRunnings = {{{"car-tyres", fit::Running::kCarTyres},
                                                {"truck-tyres", fit::Running::kTruckTyres},
                                                {"steel-tracks", fit::Running::kSteelTracks}}};
-constexpr Words<fit::TieSize, 9> kSizes = {{{"1/4", fit::TieSize::k1_4},
-                                            {"5/16", fit::TieSize::k5_16},
-                                            {"3/8", fit::TieSize::k3_8},
-                                            {"7/16", fit::TieSize::k7_16},
-                                            {"1/2", fit::TieSize::k1_2},
-                                            {"5/8", fit::TieSize::k5_8},
-                                            {"3/4", fit::TieSize::k3_4},
-                                            {"7/8", fit::TieSize::k7_8},
-                                            {"1", fit::TieSize::k1}}};
-constexpr Words<std::optional<fit::ChainGrade>, 6> kGrades = {{{"30", fit::ChainGrade::k30},
-                                                               {"43", fit::ChainGrade::k43},
-                                                               {"70", fit::ChainGrade::k70},
-                                                               {"80", fit::ChainGrade::k80},
-                                                               {"100", fit::ChainGrade::k100},
-                                                               {"unmarked", std::nullopt}}};
-constexpr Words<fit::TiePath, 3> kPaths = {{{"direct", fit::TiePath::kDirect},
-                                            {"same-side", fit::TiePath::kSameSide},
-                                            {"other-side", fit::TiePath::kOtherSide}}};
-constexpr Words<fit::TieEnd, 3> kEnds = {{{"front", fit::TieEnd::kFront},
-                                          {"rear", fit::TieEnd::kRear},
-                                          {"mounting-point", fit::TieEnd::kMountingPoint}}};
 constexpr Words<fit::Restraint, 4> kRestraints = {{{"unknown", fit::Restraint::kUnknown},
                                                    {"none-needed", fit::Restraint::kNoneNeeded},
                                                    {"restrained", fit::Restraint::kRestrained},
@@ -113,33 +90,6 @@ void AddStop(Registry& registry, CLI::App* fit) {
       verb, [a](Cli& cli) { return ShowFit(cli, Stops(*a)); }, Needs::kNothing);
 }
 
-constexpr const char* kTieForm =
-    "write COUNT x SIZE in grade GRADE PATH END: 4 x 3/8 in grade 70 direct front";
-
-/// "4 x 3/8 in grade 70 direct front", also "... grade unmarked ...".
-survey::Outcome<fit::Tie> ReadTie(const std::string& text) {
-  std::istringstream in(text);
-  std::string count, by, size, inches, grade_word, grade, path, end, more;
-  in >> count >> by >> size >> inches >> grade_word >> grade >> path >> end;
-  fit::Tie tie;
-  const auto [rest, error] = std::from_chars(count.data(), count.data() + count.size(), tie.count);
-  const bool is_count = error == std::errc() && rest == count.data() + count.size();
-  if (!in || (in >> more) || !is_count || by != "x" || inches != "in" || grade_word != "grade")
-    return tl::unexpected(Off("--tie", fmt::format("cannot be read: '{}'", text), kTieForm));
-  const auto chain_size = Word("--tie, its size", size, kSizes);
-  if (!chain_size) return tl::unexpected(chain_size.error());
-  const auto chain_grade = Word("--tie, its grade", grade, kGrades);
-  if (!chain_grade) return tl::unexpected(chain_grade.error());
-  const auto goes = Word("--tie, its path", path, kPaths);
-  if (!goes) return tl::unexpected(goes.error());
-  const auto at = Word("--tie, its end", end, kEnds);
-  if (!at) return tl::unexpected(at.error());
-  tie.device = fit::Chain{*chain_size, *chain_grade};
-  tie.path = *goes;
-  tie.end = *at;
-  return tie;
-}
-
 struct TieArguments : FitOptions {
   std::string machine, articulation = "unknown", accessories = "unknown";
   std::vector<std::string> ties;
@@ -148,7 +98,7 @@ struct TieArguments : FitOptions {
 survey::Outcome<survey::TiedDown> TiedOf(const TieArguments& a) {
   survey::TiedDown tied{.machine = yard::MachineId(a.machine), .ties = {}};
   for (const std::string& text : a.ties) {
-    const auto tie = ReadTie(text);
+    const auto tie = survey::ReadTie(text);
     if (!tie) return tl::unexpected(tie.error());
     tied.ties.push_back(*tie);
   }

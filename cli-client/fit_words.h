@@ -1,45 +1,14 @@
-// Words that stand for a value on the command line of the desk: read, or refused with all that
-// would be right.
-//
-//   constexpr Words<fit::Running, 2> kRunnings = {{{"car-tyres", ...}, {"steel-tracks", ...}}};
-//   const auto running = Word("--running", text, kRunnings);
-//
-// Threads: values.
+// The words of the survey, as the desk's verbs use them.
 #pragma once
 
-#include <fmt/format.h>
-
-#include <array>
-#include <string>
-#include <string_view>
-#include <utility>
-
 #include "services/fit/stopping.h"
-#include "services/survey/readings.h"
+#include "services/survey/words.h"
 
 namespace chockwise::cli {
 
-inline survey::NoAnswer Off(std::string input, std::string problem, std::string right) {
-  return {.sort = survey::NoAnswer::Sort::kUnusable,
-          .input = std::move(input),
-          .problem = std::move(problem),
-          .right = std::move(right)};
-}
-
-template <class Value, size_t n>
-using Words = std::array<std::pair<std::string_view, Value>, n>;
-
-template <class Value, size_t n>
-survey::Outcome<Value> Word(const std::string& name, const std::string& text,
-                            const Words<Value, n>& words) {
-  std::string right;
-  for (const auto& [word, value] : words) {
-    if (word == text) return value;
-    right += (right.empty() ? "" : ", ") + std::string(word);
-  }
-  return tl::unexpected(
-      Off(name, fmt::format("is '{}', which is none of them", text), "write one of " + right));
-}
+using survey::Off;
+using survey::Word;
+using survey::Words;
 
 /// What wheels and chocks stand on.
 inline constexpr Words<fit::Surface, 9> kSurfaces = {{{"dry-concrete", fit::Surface::kDryConcrete},

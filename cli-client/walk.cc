@@ -20,6 +20,7 @@
 #include "cli-client/steps.h"
 #include "cli-client/verbs.h"
 #include "cli-client/words.h"
+#include "services/survey/ties.h"
 
 namespace chockwise::cli {
 namespace {
@@ -171,7 +172,25 @@ class Walker {
       return AskFor("  Code painted where you stand > ", *request.mutable_post_code());
     if (gate.evidence() == v1::EVIDENCE_NOTE)
       return AskFor("  Name what you saw > ", *request.mutable_note());
+    if (gate.evidence() == v1::EVIDENCE_TIES) return AskTies(*request.mutable_note());
     return Answer::kGiven;
+  }
+
+  /// One kind of tie-down at a time, until nothing more is typed.
+  Answer AskTies(std::string& named) {
+    cli_.PrintLine(
+        "  Each kind like: 4 x 3/8 in grade 70 direct front. Enter alone ends the list.");
+    for (;;) {
+      const auto typed = cli_.Ask("  Tie-downs > ");
+      if (!typed) return Answer::kLeft;
+      if (IsStop(*typed)) return Answer::kStop;
+      if (typed->empty() && !named.empty()) return Answer::kGiven;
+      if (const auto tie = survey::ReadTie(*typed); !tie) {
+        cli_.PrintLine(Clean(cli_.style, "  " + tie.error().Text()));
+        continue;
+      }
+      named += (named.empty() ? "" : "; ") + *typed;
+    }
   }
 
   /// Asks until it is clear, or said in words what is wrong: nothing stands there beforehand.

@@ -7,6 +7,7 @@ say escape-side "pinch is the left jamb; I stand ahead on the right"
 say blind-side-watched "walk gate shut on the blind side"
 say carrier-held "key 14, in my pocket"
 say secured "four chains, both ends looked at"
+say ties-named "2 x 1/2 in grade 70 direct front; 2 x 1/2 in grade 70 direct rear"
 say handed-back "nothing"
 say keys-back "key 14, hand to hand"
 
@@ -478,7 +479,7 @@ tam> withdraw @back --reason "the bay is wanted for the hire machine"
 odo> ask machine-through-door ST-104 s1-bay-1 --spotter mika
     -> move @crane
 odo> release @crane
-    -> refused: door-margins, goes-under, keeps-clear, and others unasked
+    -> refused: door-margins, fits-route, goes-under, keeps-clear, and others unasked
     -> because door-margins: "does not fit door-1"
     -> because goes-under: "STOP door-1: 8 in short"
 dov> accept-gate @crane door-margins --control "second spotter at the far side, creep speed, yard lead at the door" --reason "it looks fine from here"
@@ -488,7 +489,7 @@ odo> withdraw @crane --reason "the crane truck stays out"
 odo> ask machine-through-door TH-202 s2-bay-1 --spotter mika
     -> move @jib
 odo> release @jib
-    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, door-margins, goes-under, clears-ground, keeps-clear, leaves-free, ground-carries, horn-carries, and others unasked
+    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, door-margins, fits-route, goes-under, clears-ground, keeps-clear, leaves-free, ground-carries, horn-carries, and others unasked
     -> because height-known: "with jib is unknown"
     -> hits unknown attachment
 odo> withdraw @jib --reason "to be taped with the jib on"
@@ -552,7 +553,7 @@ ines> show @dozer
 ines> ask load-onto-carrier EX-302 carrier-pad-3 --carrier CA-903 --spotter mika
     -> move @old
 ines>> release @old
-    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, mass-within-capacity, deck-height-known, level-across, level-along, goes-under, clears-ground, keeps-clear, leaves-free, ground-carries, horn-carries, light-reaches, axles-legal, and others unasked
+    -> refused: height-known, width-known, length-known, mass-known, belly-clearance-known, mass-within-capacity, deck-height-known, level-across, level-along, fits-route, goes-under, clears-ground, keeps-clear, leaves-free, ground-carries, horn-carries, light-reaches, axles-legal, and others unasked
     -> because light-reaches: "TOO DARK"
     -> hits old reading
 ines> withdraw @old --reason "tape it first, and on another pad"
@@ -563,6 +564,15 @@ ines>> release @wire
     -> because wires-clear: "KEEP OUT"
     -> hits wire too near
 ines> withdraw @wire --reason "the owner of the line is called"
+# The rain of the night is in the ring way, and the lead rates it down. The next move goes the longer way round by itself.
+yard measurements.csv + "ring-way rated-mass,40000 lb,,,petra,2026-11-24T06:05:00Z"
+dov> reload
+ines> ask machine-through-door EX-301 ready-line --spotter mika
+    -> move @round
+ines> show @round
+    -> says "blind-corner"
+    -> hits the longer way
+ines> withdraw @round --reason "after the dozer"
 crew @dozer lead dov
 ines> release @dozer
     -> released until ramp-toe-1
@@ -573,6 +583,16 @@ ines> release @dozer
     -> released to the end
 ines> moving @dozer --unit DZ-701
 ines> parked @dozer
+# Four chains are on, and four are asked for. What they hold together is less than half the dozer.
+bo> confirm @dozer secured --note "four chains, both ends looked at"
+bo> confirm @dozer ties-named --note "four good ones"
+    -> bad: note
+bo> confirm @dozer ties-named --note "2 x 3/8 in grade 70 direct front; 2 x 3/8 in grade 70 direct rear"
+ines>> close @dozer
+    -> refused: load-holds, counts-balance, and others unasked
+    -> because load-holds: "SHORT 7,300 lb"
+    -> hits chains too few
+bo> confirm @dozer ties-named --finding "bigger ones are on; the mark of one cannot be read"
 bo> confirm @dozer secured --finding "three chains on, the fourth has no mark"
 bo> confirm @dozer ramps-stowed --finding "left ramp not pinned"
 ines> confirm @dozer carrier-chocks-in --count 4
@@ -582,7 +602,7 @@ dov> confirm @dozer load-told --finding "no card written yet"
 dov> show @dozer
     -> recorded only: load-told
 ines>> close @dozer
-    -> refused: secured, ramps-stowed, carrier-chocks-in, keys-back, counts-balance, and others unasked
+    -> refused: secured, ties-named, ramps-stowed, carrier-chocks-in, keys-back, counts-balance, and others unasked
     -> hits keys not back
 crew @dozer lead dov
 ines> close @dozer

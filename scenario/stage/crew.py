@@ -47,12 +47,16 @@ class Crew:
     def answers(self, move, told):
         """What to type at each question of `chockwise walk`."""
         gates = {gate["title"]: gate for gate in move["gates"]}
+        ties = {}
 
         def answer(title, prompt):
             if "Code painted" in prompt:
                 return self.code_at(move)
             if "How many" in prompt:
                 return str(self._count(move, gates[title], told))
+            if "Tie-downs" in prompt:  # one kind after the other, and then that is all
+                named = self.notes[gates[title]["gateId"]].split("; ") + [""]
+                return ties.setdefault(title, named).pop(0)
             if "Name what you saw" in prompt:
                 return self.notes.get(gates[title]["gateId"], "seen, nothing wrong")
             return "c"

@@ -40,6 +40,7 @@ std::optional<Fault> JudgeEvidence(const Moment& moment, const AuditedWord& word
       return Fault{"law 1", fmt::format("the {}'s word of entry {} was not given at the spot", who,
                                         word.entry)};
     case v1::EVIDENCE_NOTE:
+    case v1::EVIDENCE_TIES:
       if (!word.note.empty()) return std::nullopt;
       return Fault{"law 1",
                    fmt::format("the {}'s word of entry {} brings no note", who, word.entry)};
@@ -205,6 +206,14 @@ std::optional<Fault> JudgeGate(const Moment& moment, const v1::GateRule& gate) {
   if (!fault || !RightlyAccepted(moment, gate)) return fault;
   if (gate.has_computed()) return JudgeAcceptedComputed(moment, gate.computed());
   return std::nullopt;
+}
+
+std::vector<std::string> ClearNotes(const Moment& moment, std::string_view gate_id) {
+  const v1::GateRule* gate = moment.book.in_force.yard->FindGate(gate_id);
+  std::vector<std::string> notes;
+  if (gate == nullptr || JudgeGate(moment, *gate)) return notes;
+  for (const AuditedWord* word : GoodWords(moment, *gate)) notes.push_back(word->note);
+  return notes;
 }
 
 std::optional<int64_t> AgreedCount(const Moment& moment, const v1::GateRule& gate) {

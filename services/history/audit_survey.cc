@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <array>
 
+#include "services/history/audit_gates.h"
 #include "services/survey/path.h"
 #include "services/survey/route.h"
 #include "services/survey/survey.h"
+#include "services/survey/ties.h"
 
 namespace chockwise::history {
 namespace {
@@ -100,11 +102,34 @@ Answers Axles(const Question& q) {
                                        .carrier = yard::MachineId(q.moment.move.asked.carrier())})};
 }
 
+Answers Holds(const Question& q) {
+  const auto notes = ClearNotes(q.moment, Parameter(q.parameters, "ties_gate"));
+  if (notes.empty()) {
+    return {tl::unexpected(survey::NoAnswer{.input = "tie-downs",
+                                            .problem = "were not named",
+                                            .right = "the spotter names what holds the load"})};
+  }
+  const bool restrained = !ClearNotes(q.moment, Parameter(q.parameters, "restraint_gate")).empty();
+  const auto restraint = restrained ? fit::Restraint::kRestrained : fit::Restraint::kUnknown;
+  Answers answers;
+  for (const std::string& note : notes) {
+    const auto ties = survey::ReadTies(note);
+    answers.push_back(
+        ties
+            ? survey::LoadHolds(q.asked, {.machine = yard::MachineId(q.moment.move.asked.machine()),
+                                          .ties = *ties,
+                                          .articulation = restraint,
+                                          .accessories = restraint})
+            : tl::unexpected(ties.error()));
+  }
+  return answers;
+}
+
 struct Row {
   std::string_view computation;
   Answers (*ask)(const Question&);
 };
-constexpr std::array<Row, 10> kRows = {{
+constexpr std::array<Row, 11> kRows = {{
     {"axles-legal", Axles},
     {"clears-ground",
      [](const Question& q) { return Answers{survey::ClearsGround(q.asked, TripOf(q))}; }},
@@ -117,6 +142,7 @@ constexpr std::array<Row, 10> kRows = {{
     {"keeps-clear", Beside},
     {"leaves-free", [](const Question& q) { return Driven(survey::LeavesFree, q); }},
     {"light-enough", Light},
+    {"load-holds", Holds},
     {"wires-clear",
      [](const Question& q) { return Answers{survey::WiresAreClear(q.asked, TripOf(q))}; }},
 }};

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "services/moves/findings.h"
+#include "services/moves/kept_findings.h"
 
 namespace chockwise::moves {
 namespace {
@@ -300,6 +301,35 @@ Run WithoutPhase(Plain run) {
   };
 }
 
+/// What decides the answer of a surveyed computation, but for the yard and the age of its readings.
+std::string QuestionOf(const Sight& sight, const std::string& name, const Parameters& parameters) {
+  const Move& move = sight.move;
+  std::string question = name;
+  const auto add = [&question](const std::string& part) { question += '\n' + part; };
+  for (const std::string& part :
+       {move.machine.value(), move.carrier.value(), move.from.value(), move.to.value()})
+    add(part);
+  for (const std::string& lane : move.way->lanes) add(lane);
+  std::map<std::string, std::string> ordered;
+  for (const auto& [key, value] : parameters) ordered[key] = value;
+  for (const auto& [key, value] : ordered) {
+    add(key);
+    add(value);
+  }
+  return question;
+}
+
+using Row = std::pair<const std::string, Run>;
+
+/// Asked once for each version of the yard, unless a version is tried on that is not in force.
+Row Kept(const std::string& name, Plain run) {
+  return {name, [name, run](const Sight& sight, const Parameters& parameters, v1::Phase) {
+            if (&sight.yard != sight.state.yard.get()) return run(sight, parameters);
+            return sight.state.kept_findings->Find(QuestionOf(sight, name, parameters), sight.now,
+                                                   [&] { return run(sight, parameters); });
+          }};
+}
+
 /// How each computation that yard::KnownComputations() names is run.
 const std::map<std::string, Run, std::less<>>& Table() {
   static const auto* table = new std::map<std::string, Run, std::less<>>{
@@ -317,16 +347,17 @@ const std::map<std::string, Run, std::less<>>& Table() {
       {"door-margins", WithoutPhase(DoorMargins)},
       {"measured", WithoutPhase(MeasuredWithin)},
       {"mass-within-capacity", WithoutPhase(MassWithinCapacity)},
-      {"fits-route", WithoutPhase(FitsRoute)},
-      {"goes-under", WithoutPhase(GoesUnder)},
-      {"clears-ground", WithoutPhase(ClearsGround)},
-      {"ground-carries", WithoutPhase(GroundCarries)},
-      {"wires-clear", WithoutPhase(WiresClear)},
-      {"horn-heard", WithoutPhase(HornHeard)},
-      {"keeps-clear", WithoutPhase(KeepsClear)},
-      {"leaves-free", WithoutPhase(LeavesFree)},
+      Kept("fits-route", FitsRoute),
+      Kept("goes-under", GoesUnder),
+      Kept("clears-ground", ClearsGround),
+      Kept("ground-carries", GroundCarries),
+      Kept("wires-clear", WiresClear),
+      Kept("horn-heard", HornHeard),
+      Kept("keeps-clear", KeepsClear),
+      Kept("leaves-free", LeavesFree),
       {"light-enough", WithoutPhase(LightEnough)},
-      {"axles-legal", WithoutPhase(AxlesLegal)},
+      Kept("axles-legal", AxlesLegal),
+      {"load-holds", LoadHolds},
   };
   return *table;
 }

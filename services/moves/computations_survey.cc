@@ -11,6 +11,7 @@
 #include "services/moves/ways.h"
 #include "services/survey/path.h"
 #include "services/survey/survey.h"
+#include "services/survey/ties.h"
 
 namespace chockwise::moves {
 namespace {
@@ -55,6 +56,19 @@ ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight, const Paramete
   if (!travel) return NotClear("the rules name no travel: forwards or reversing");
   driving.travel = *travel;
   return FindingOf(ask(AskedOf(sight, parameters), TripOf(sight), driving));
+}
+
+/// The notes of the words that clear a gate now; none where it is not clear, or where the rules
+/// have no such gate.
+std::vector<std::string> ClearNotes(const Sight& sight, const std::string& gate, v1::Phase phase) {
+  const v1::GateRule* rule = sight.yard.FindGate(gate);
+  if (rule == nullptr || EvaluateGate(sight, *rule, phase).state != v1::GATE_STATE_CLEAR) return {};
+  const GateWords* words = sight.move.FindWords(gate, phase);
+  std::vector<std::string> notes;
+  for (const Word& word : words == nullptr ? std::vector<Word>() : words->words) {
+    if (!word.stale) notes.push_back(word.note);
+  }
+  return notes;
 }
 
 }  // namespace
@@ -116,6 +130,26 @@ ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters) {
   if (sight.move.carrier.empty()) return NotClear("no carrier is named");
   return FindingOf(survey::AxlesCarry(
       AskedOf(sight, parameters), {.machine = sight.move.machine, .carrier = sight.move.carrier}));
+}
+
+/// Everybody who named the tie-downs is held to what they named.
+ComputedFinding LoadHolds(const Sight& sight, const Parameters& parameters, v1::Phase phase) {
+  const auto notes = ClearNotes(sight, WordParameter(parameters, "ties_gate"), phase);
+  if (notes.empty()) return NotAsked("nobody has named yet what ties it down");
+  const bool restrained =
+      !ClearNotes(sight, WordParameter(parameters, "restraint_gate"), phase).empty();
+  const auto restraint = restrained ? fit::Restraint::kRestrained : fit::Restraint::kUnknown;
+  std::vector<ComputedFinding> findings;
+  for (const std::string& note : notes) {
+    const auto ties = survey::ReadTies(note);
+    if (!ties) return NotClear(ties.error().Text());
+    findings.push_back(
+        FindingOf(survey::LoadHolds(AskedOf(sight, parameters), {.machine = sight.move.machine,
+                                                                 .ties = *ties,
+                                                                 .articulation = restraint,
+                                                                 .accessories = restraint})));
+  }
+  return All(findings);
 }
 
 }  // namespace chockwise::moves

@@ -52,5 +52,6 @@ ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters);
 ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters);
 ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters);
 ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters);
+ComputedFinding LoadHolds(const Sight& sight, const Parameters& parameters, v1::Phase phase);
 
 }  // namespace chockwise::moves

@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "services/moves/fold.h"
+#include "services/moves/kept_findings.h"
 #include "services/moves/limits.h"
 #include "services/moves/plans.h"
 #include "services/yard/computations.h"
@@ -62,6 +63,7 @@ void Loaded(YardState& state, const v1::Entry& entry) {
     if (!state.yard) {
       state.yard = std::make_shared<const yard::Yard>();
       state.plans = std::make_shared<const std::map<std::string, KindPlan, std::less<>>>();
+      state.kept_findings = std::make_shared<KeptFindings>(*state.yard);
     }
     return;
   }
@@ -69,6 +71,7 @@ void Loaded(YardState& state, const v1::Entry& entry) {
   state.yard = std::make_shared<const yard::Yard>(std::move(*read));
   state.plans =
       std::make_shared<const std::map<std::string, KindPlan, std::less<>>>(PlansOf(*state.yard));
+  state.kept_findings = std::make_shared<KeptFindings>(*state.yard);
   SeedMachines(state, before.get());
   LetGoMachines(state);
   for (auto& [number, move] : state.moves) {

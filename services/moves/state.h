@@ -183,6 +183,8 @@ struct KindPlan {
   std::vector<const v1::GateRule*> gates;
 };
 
+class KeptFindings;
+
 struct YardVersion {
   int64_t number = 0;
   std::string digest;
@@ -194,6 +196,7 @@ struct YardVersion {
 struct YardState {
   std::shared_ptr<const yard::Yard> yard;  // never null once a version was loaded
   std::shared_ptr<const std::map<std::string, KindPlan, std::less<>>> plans;
+  std::shared_ptr<KeptFindings> kept_findings;  // on `yard`; no part of what entries say
   YardVersion version;
 
   std::map<MoveNumber, Move> moves;  // open ones

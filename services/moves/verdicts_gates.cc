@@ -8,6 +8,7 @@
 #include "services/moves/limits.h"
 #include "services/moves/parties.h"
 #include "services/moves/verdicts.h"
+#include "services/survey/ties.h"
 
 namespace chockwise::moves {
 namespace {
@@ -81,6 +82,10 @@ Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move, cons
       if (request.note().find_first_not_of(' ') == std::string::npos)
         return RefuseField("note", "is missing: name what you saw, e.g. a key number");
       break;
+    case v1::EVIDENCE_TIES:
+      if (const auto ties = survey::ReadTies(request.note()); !ties)
+        return RefuseField("note", ties.error().Text());
+      break;
     case v1::EVIDENCE_UNSPECIFIED:
     case v1::Evidence_INT_MIN_SENTINEL_DO_NOT_USE_:
     case v1::Evidence_INT_MAX_SENTINEL_DO_NOT_USE_:
@@ -140,11 +145,14 @@ std::string WhoMay(const v1::LookedAt& looked_at) {
   return who;
 }
 
-Outcome<std::monostate> CheckTexts(const v1::ConfirmRequest& request) {
+Outcome<std::monostate> CheckTexts(const v1::LookedAt& looked_at,
+                                   const v1::ConfirmRequest& request) {
   using Need = TextField::Need;
+  const bool names_ties = looked_at.evidence() == v1::EVIDENCE_TIES;
   if (auto ok = CheckText({"finding", request.finding(), kMaxTextLength, Need::kOptional}); !ok)
     return ok;
-  return CheckText({"note", request.note(), kMaxNoteLength, Need::kOptional});
+  return CheckText(
+      {"note", request.note(), names_ties ? kMaxTiesLength : kMaxNoteLength, Need::kOptional});
 }
 
 /// The second person's word is worth something only when all else is clear: the word to restart
@@ -209,7 +217,7 @@ Outcome<Entries> Judge(const Bench& bench, const v1::ConfirmRequest& request) {
         {"parties", fmt::format("{} is not yours to give on move {}", rule.title(), move.number),
          fmt::format("It wants the word of {}.", WhoMay(looked_at))});
   }
-  if (auto texts = CheckTexts(request); !texts) return tl::unexpected(texts.error());
+  if (auto texts = CheckTexts(looked_at, request); !texts) return tl::unexpected(texts.error());
   if (auto evidence = CheckEvidence(bench, move, *asked, request); !evidence)
     return tl::unexpected(evidence.error());
   const bool finding = !request.finding().empty();

@@ -45,6 +45,13 @@ const Computations& KnownComputations() {
        {.parameters = {{"max_age", ParameterKind::kAge}, {"travel", ParameterKind::kWord}},
         .required = {"max_age", "travel"}}},
       {"light-enough", kSurvey},
+      // `ties_gate` brings EVIDENCE_TIES; a clear word on `restraint_gate` says that the joint is
+      // locked and the attachment tied.
+      {"load-holds",
+       {.parameters = {{"max_age", ParameterKind::kAge},
+                       {"ties_gate", ParameterKind::kGate},
+                       {"restraint_gate", ParameterKind::kGate}},
+        .required = {"max_age", "ties_gate", "restraint_gate"}}},
       {"mass-within-capacity",
        {.parameters = {{"max_age", ParameterKind::kAge}}, .required = {"max_age"}}},
       {"measured",

@@ -200,8 +200,8 @@ class RulesChecker {
     }
   };
 
-  static void CheckParameter(const ParameterSpot& spot, const Computation& computation,
-                             const std::string& name, const std::string& value) {
+  void CheckParameter(const ParameterSpot& spot, const Computation& computation,
+                      const std::string& name, const std::string& value) const {
     const auto kind = computation.parameters.find(name);
     if (kind == computation.parameters.end()) {
       return spot.Complain(Quoted(name) + " is not known",
@@ -234,6 +234,10 @@ class RulesChecker {
           refuse(Quoted(value) + " is not a quantity that is measured",
                  KnownNames(value, QuantityNames()));
         }
+        return;
+      case ParameterKind::kGate:
+        if (!gates_.contains(value))
+          refuse(Quoted(value) + " is not a gate", KnownNames(value, Names(gates_)));
         return;
     }
   }

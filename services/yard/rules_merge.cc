@@ -3,6 +3,9 @@
 // could, that is a complaint.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+
 #include "services/yard/rules.h"
 
 namespace chockwise::yard {
@@ -53,9 +56,11 @@ std::string Joined(const std::vector<std::string>& names) {
 enum class Direction { kLarger, kSmaller, kSame };
 
 Direction StricterWhen(std::string_view parameter) {
-  if (parameter.ends_with("_margin") || parameter == "at_least" || parameter == "bounce")
+  static constexpr std::array kLarger = {"at_least", "bounce", "each_side", "distance"};
+  static constexpr std::array kSmaller = {"at_most", "max_age", "most_grade"};
+  if (parameter.ends_with("_margin") || std::ranges::count(kLarger, parameter) > 0)
     return Direction::kLarger;
-  if (parameter == "at_most" || parameter == "max_age") return Direction::kSmaller;
+  if (std::ranges::count(kSmaller, parameter) > 0) return Direction::kSmaller;
   return Direction::kSame;
 }
 
@@ -77,6 +82,7 @@ std::optional<int> Compare(ParameterKind kind, const std::string& a, const std::
       return order(*x, *y);
     }
     case ParameterKind::kWord:
+    case ParameterKind::kGate:
       return order(a, b);
   }
   return std::nullopt;

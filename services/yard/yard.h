@@ -254,6 +254,7 @@ enum class ParameterKind {
   kQuantity,  // any measured value with its unit: "2 %", "6 in", "40000 lb"
   kAge,       // "365 days", "12 h"
   kWord,      // an id: a–z, 0–9, '-'
+  kGate,      // the id of a gate of these rules
 };
 
 /// The computations that rules may name, and the parameters each takes. Those in `required` must be

@@ -140,6 +140,18 @@ TEST_F(Walk, CountsCodesAndNotesAreAskedWhereTheGateWantsThem) {
   EXPECT_THAT(ran.out, HasSubstr("How many chocks? A number"));
 }
 
+TEST_F(Walk, TieDownsAreNamedOneKindAtATime) {
+  Add("ties-named", v1::PARTY_DRIVER, v1::EVIDENCE_TIES);
+  // What cannot be read is asked again, and so is a list of nothing; Enter alone ends it.
+  const Ran ran = RunCli({"walk", "14"}, server,
+                         {.input = "c\n\n2 x 3/8 in grade 70 direct front\nfour chains\n"
+                                   "2 x 1/2 in grade unmarked direct rear\n\n"});
+  ASSERT_EQ(Given().size(), 1U) << ran.out;
+  EXPECT_EQ(Given()[0].note(),
+            "2 x 3/8 in grade 70 direct front; 2 x 1/2 in grade unmarked direct rear");
+  EXPECT_THAT(ran.out, HasSubstr("cannot be read: 'four chains'"));
+}
+
 TEST_F(Walk, ACountOfNoneIsACount) {
   Add("chocks-in", v1::PARTY_DRIVER, v1::EVIDENCE_COUNT_PICKED_UP);
   (void)RunCli({"walk", "14"}, server, {.input = "0\n"});

@@ -203,6 +203,11 @@ v1::Command Shift::Word(const Move& move, const GateStatus& gate, v1::Party part
     case v1::EVIDENCE_NOTE:
       word.set_note("left side");
       break;
+    case v1::EVIDENCE_TIES:
+      word.set_note(Chance(800)
+                        ? "6 x 1/2 in grade 80 direct front; 6 x 1/2 in grade 80 direct rear"
+                        : "4 x 1/4 in grade unmarked direct front");
+      break;
     case v1::EVIDENCE_UNSPECIFIED:
     case v1::Evidence_INT_MIN_SENTINEL_DO_NOT_USE_:
     case v1::Evidence_INT_MAX_SENTINEL_DO_NOT_USE_:

@@ -262,6 +262,9 @@ v1::ConfirmRequest Story::WordOn(MoveNumber number, const v1::GateRule& rule) co
     case v1::EVIDENCE_NOTE:
       word.set_note("number 12");
       break;
+    case v1::EVIDENCE_TIES:
+      word.set_note(kTiesEnough);
+      break;
     default:
       break;
   }

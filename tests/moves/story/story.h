@@ -125,6 +125,10 @@ Request On(const Story& story, MoveNumber number) {
   return request;
 }
 
+/// Tie-downs that hold the heaviest machine of the yards of the tests.
+inline constexpr const char* kTiesEnough =
+    "6 x 1/2 in grade 80 direct front; 6 x 1/2 in grade 80 direct rear";
+
 /// The test's clock starts here: 2026-11-24T12:00:00Z.
 inline constexpr Instant kNoon = Instant::FromMicros(1'795'521'600'000'000);
 

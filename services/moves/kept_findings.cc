@@ -1,0 +1,46 @@
+#include "services/moves/kept_findings.h"
+
+#include <algorithm>
+#include <set>
+
+#include "services/moves/findings.h"
+#include "services/moves/limits.h"
+
+namespace chockwise::moves {
+namespace {
+
+/// How long readings count, for any gate of the yard.
+std::set<Duration> AgesAsked(const yard::Yard& yard) {
+  std::set<Duration> ages;
+  for (const v1::GateRule& gate : yard.rules.gates()) {
+    if (gate.has_computed()) ages.insert(AgeParameter(gate.computed().parameters()));
+  }
+  return ages;
+}
+
+std::vector<Instant> TurnsOf(const yard::Yard& yard) {
+  std::set<Instant> turns;
+  const std::set<Duration> ages = AgesAsked(yard);
+  for (const yard::Measurement& reading : yard.measurements) {
+    turns.insert(reading.when);
+    // It still counts when it is exactly as old as it may be.
+    for (const Duration age : ages) turns.insert(reading.when + age + Duration::FromMicros(1));
+  }
+  return {turns.begin(), turns.end()};
+}
+
+}  // namespace
+
+KeptFindings::KeptFindings(const yard::Yard& yard) : turns_(TurnsOf(yard)) {}
+
+ComputedFinding KeptFindings::Find(const std::string& question, Instant now,
+                                   const std::function<ComputedFinding()>& ask) {
+  const auto passed = static_cast<size_t>(std::ranges::upper_bound(turns_, now) - turns_.begin());
+  if (passed != turn_ || found_.size() >= kMaxKeptFindings) found_.clear();
+  turn_ = passed;
+  const auto [kept, is_new] = found_.try_emplace(question);
+  if (is_new) kept->second = ask();
+  return kept->second;
+}
+
+}  // namespace chockwise::moves
