@@ -158,6 +158,7 @@ void AddGround(const yard::Yard& yard, const Wanted& wanted, v1::MoveRequested& 
         break;
       case yard::Duty::kRefuge:     // people stand there, machines do not
       case yard::Duty::kLampGroup:  // light falls on many lanes at once
+      case yard::Duty::kParking:    // what stands there is beside the way
         break;
     }
   }

@@ -3,8 +3,9 @@
 //
 //   Outcome<fit::Answer> beside = KeepsClear(asked, trip, {.travel = fit::Travel::kReversing});
 //
-// Only what is on the map counts: the jambs of the doors on the way and the obstacles. Parked
-// machines are not on it; the walk around looks for them. Threads: values.
+// Only what is on the map counts: the jambs of the doors on the way, the obstacles, and the ground
+// marked for parking, which counts as full whoever stands there, but for the row that the trip
+// leaves or goes to. What is parked elsewhere, the walk around looks for. Threads: values.
 #pragma once
 
 #include <array>

@@ -140,7 +140,7 @@ fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& po
   return ring;
 }
 
-void AddGround(const yard::Yard& yard, const yard::Plane& plane, Way& way) {
+void AddGround(const yard::Yard& yard, const yard::Plane& plane, const LaidOut& what, Way& way) {
   for (const auto& [id, obstacle] : yard.obstacles) {
     if (!obstacle.rings.empty())
       way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, obstacle.rings.front())});
@@ -150,6 +150,9 @@ void AddGround(const yard::Yard& yard, const yard::Plane& plane, Way& way) {
                             area.duty == yard::Duty::kFireWay;
     if (kept_clear && !area.rings.empty())
       way.keep_clear.push_back({.id = id.value(), .ring = RingOf(plane, area.rings.front())});
+    const bool own = area.places.contains(what.from) || area.places.contains(what.route.to);
+    if (area.duty == yard::Duty::kParking && !own && !area.rings.empty())
+      way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, area.rings.front())});
   }
 }
 
@@ -189,7 +192,7 @@ Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
     if (auto added = AddThingsOf(readings, driven[i], way.lanes[i].from, way); !added)
       return tl::unexpected(added.error());
   }
-  AddGround(yard, plane, way);
+  AddGround(yard, plane, what, way);
   return way;
 }
 

@@ -42,7 +42,7 @@ struct Way {
   fit::LaneProfile profile;
   std::vector<LaneOnWay> lanes;
   std::vector<DoorOnWay> doors;
-  std::vector<GroundOnWay> obstacles;   // of the whole yard
+  std::vector<GroundOnWay> obstacles;   // of the whole yard, and rows of parked machines
   std::vector<GroundOnWay> keep_clear;  // areas that a standing machine must leave free
   fit::Metres length() const { return along.back(); }
 };

@@ -14,7 +14,7 @@ using nlohmann::json;
 const std::map<std::string, Duty, std::less<>> kDuties = {
     {"keep-clear", Duty::kKeepClear}, {"exit", Duty::kExit},
     {"fire-way", Duty::kFireWay},     {"refuge", Duty::kRefuge},
-    {"lamp-group", Duty::kLampGroup},
+    {"lamp-group", Duty::kLampGroup}, {"parking", Duty::kParking},
 };
 
 const std::map<std::string, OverheadSort, std::less<>> kOverheadSorts = {

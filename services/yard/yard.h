@@ -97,7 +97,7 @@ struct Lane {
   bool one_way = false;
 };
 
-enum class Duty { kKeepClear, kExit, kFireWay, kRefuge, kLampGroup };
+enum class Duty { kKeepClear, kExit, kFireWay, kRefuge, kLampGroup, kParking };
 
 /// Ground with a duty. `lanes` and `places` are those that it touches, worked out from the shapes.
 struct Area {

@@ -107,6 +107,32 @@ TEST(KeepsClear, TightAndStriking) {
               HasSubstr("slew ring"));
 }
 
+/// A strip of ground across the way of a telehandler through door-3, 4 m before the yard's cross.
+yard::Yard WithParkingAcross(const char* place) {
+  yard::Yard yard = DemoYard();
+  const yard::Position at = yard.places.at(yard::PlaceId("yard-cross")).position;
+  yard::Area row{.id = yard::AreaId("hire-row-2"), .duty = yard::Duty::kParking};
+  row.rings = {{{at.longitude_deg - 4e-4, at.latitude_deg + 4e-5},
+                {at.longitude_deg + 4e-4, at.latitude_deg + 4e-5},
+                {at.longitude_deg + 4e-4, at.latitude_deg + 5e-5},
+                {at.longitude_deg - 4e-4, at.latitude_deg + 5e-5},
+                {at.longitude_deg - 4e-4, at.latitude_deg + 4e-5}}};
+  row.places = {yard::PlaceId(place)};
+  yard.areas.emplace(row.id, row);
+  return yard;
+}
+
+TEST(KeepsClear, ARowOfParkedMachinesCountsAsFull) {
+  const Trip trip = TripOf("TH-201", "s2-bay-1", "yard-cross");
+  EXPECT_THAT(LineOf(KeepsClear(At(WithParkingAcross("truck-row")), trip, {})),
+              StartsWith("WILL STRIKE hire-row-2"));
+  // The row that it leaves or goes to is the one it stands in.
+  EXPECT_EQ(VerdictOf(KeepsClear(At(WithParkingAcross("yard-cross")), trip, {})),
+            fit::Verdict::kClear);
+  EXPECT_EQ(VerdictOf(KeepsClear(At(WithParkingAcross("s2-bay-1")), trip, {})),
+            fit::Verdict::kClear);
+}
+
 TEST(KeepsClear, ALongerTruckCutsInMore) {
   const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
   const auto off = [&](const yard::Yard& yard) {
