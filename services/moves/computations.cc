@@ -157,14 +157,12 @@ std::string MapChange(const Sight& sight) {
     }
   }
   for (const auto& [id, area] : sight.yard.areas) {
-    const bool keeps = area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kExit ||
-                       area.duty == yard::Duty::kFireWay;
     const bool crossed =
         area.places.contains(sight.move.to) ||
         std::any_of(way.lanes.begin(), way.lanes.end(), [&](const std::string& lane) {
           return area.lanes.contains(yard::LaneId(lane));
         });
-    if (keeps && crossed && !way.ground.contains("area/" + id.value())) {
+    if (yard::MustStayFree(area.duty) && crossed && !way.ground.contains("area/" + id.value())) {
       return id.value() + " is on its way now";
     }
   }

@@ -150,17 +150,7 @@ void AddGround(const yard::Yard& yard, const Wanted& wanted, v1::MoveRequested& 
   }
   for (const DoorId& door : wanted.route.doors) ground.insert("door/" + door.value());
   for (const yard::AreaId& id : wanted.route.areas) {
-    switch (yard.areas.at(id).duty) {
-      case yard::Duty::kKeepClear:
-      case yard::Duty::kExit:
-      case yard::Duty::kFireWay:
-        ground.insert("area/" + id.value());
-        break;
-      case yard::Duty::kRefuge:     // people stand there, machines do not
-      case yard::Duty::kLampGroup:  // light falls on many lanes at once
-      case yard::Duty::kParking:    // what stands there is beside the way
-        break;
-    }
+    if (yard::MustStayFree(yard.areas.at(id).duty)) ground.insert("area/" + id.value());
   }
   for (const std::string& piece : ground) out.add_ground(piece);
 }

@@ -155,7 +155,7 @@ Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driv
         {.verdict = fit::Verdict::kConflict, .line = fit::DriversLine(swept, asked.units)},
         fit::kSweptPathSources, fit::kSweptPathAssumptions);
   }
-  return AnswerFrom(driven->readings, StandingSaid(driven->way, asked), kStandingSources,
+  return AnswerFrom(driven->readings, StandingSaid(driven->way, asked), kLeavesFreeSources,
                     fit::kSweptPathAssumptions);
 }
 

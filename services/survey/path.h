@@ -53,7 +53,7 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
 /// step of the drive (2 in) and rounded up.
 Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driving& driving);
 
-inline constexpr std::array<std::string_view, 2> kStandingSources = {
+inline constexpr std::array<std::string_view, 2> kLeavesFreeSources = {
     "29 CFR 1910.37(a)(3): exit routes are free and unobstructed; 1910.36(g)(2): 28 in at least "
     "(from memory)",
     "fire ways and keep-clear areas as marked on the yard's map"};

@@ -132,19 +132,6 @@ Outcome<fit::Region> Footprint(Readings& readings, const Parked& parked,
   return *covered;
 }
 
-bool MustStayFree(yard::Duty duty) {
-  switch (duty) {
-    case yard::Duty::kKeepClear:
-    case yard::Duty::kExit:
-    case yard::Duty::kFireWay:
-      return true;
-    case yard::Duty::kRefuge:
-    case yard::Duty::kLampGroup:
-      return false;
-  }
-  return true;
-}
-
 /// What stands before a keep-clear area is on no map: a panel asks for the most, and an
 /// extinguisher for less than the deepest row of the panels' table.
 constexpr fit::Volts kHighestOfTable = fit::InVolts(600);
@@ -160,12 +147,7 @@ Outcome<fit::ClearanceNeed> NeedOf(const yard::Area& area, fit::Volts voltage,
 }
 
 Outcome<fit::Region> GroundOf(const yard::Yard& yard, const yard::Area& area) {
-  const yard::Plane plane = PlaneOf(yard);
-  fit::Ring ring;
-  // GeoJSON repeats the first position at the end; a ring here does not.
-  for (size_t i = 0; i + 1 < area.rings.front().size(); ++i)
-    ring.push_back(OnPlane(plane, area.rings.front()[i]));
-  const auto ground = fit::Region::From({.outer = std::move(ring)});
+  const auto ground = fit::Region::From({.outer = RingOf(PlaneOf(yard), area.rings.front())});
   if (!ground) return tl::unexpected(NoAnswerOf(ground.error(), area.id.value()));
   return *ground;
 }

@@ -133,22 +133,13 @@ Outcome<void> AddThingsOf(Readings& readings, const Driven& driven, fit::Metres 
   return {};
 }
 
-fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& positions) {
-  fit::Ring ring;
-  // GeoJSON repeats the first position at the end; a ring here does not.
-  for (size_t i = 0; i + 1 < positions.size(); ++i) ring.push_back(OnPlane(plane, positions[i]));
-  return ring;
-}
-
 void AddGround(const yard::Yard& yard, const yard::Plane& plane, const LaidOut& what, Way& way) {
   for (const auto& [id, obstacle] : yard.obstacles) {
     if (!obstacle.rings.empty())
       way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, obstacle.rings.front())});
   }
   for (const auto& [id, area] : yard.areas) {
-    const bool kept_clear = area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kExit ||
-                            area.duty == yard::Duty::kFireWay;
-    if (kept_clear && !area.rings.empty())
+    if (yard::MustStayFree(area.duty) && !area.rings.empty())
       way.keep_clear.push_back({.id = id.value(), .ring = RingOf(plane, area.rings.front())});
     const bool own = area.places.contains(what.from) || area.places.contains(what.route.to);
     if (area.duty == yard::Duty::kParking && !own && !area.rings.empty())
@@ -165,6 +156,13 @@ yard::Plane PlaneOf(const yard::Yard& yard) {
 fit::Point OnPlane(const yard::Plane& plane, const yard::Position& position) {
   const yard::Point point = plane.At(position);
   return {point.east_m, point.north_m};
+}
+
+fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& positions) {
+  fit::Ring ring;
+  // GeoJSON repeats the first position at the end; a ring here does not.
+  for (size_t i = 0; i + 1 < positions.size(); ++i) ring.push_back(OnPlane(plane, positions[i]));
+  return ring;
 }
 
 Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {

@@ -51,6 +51,8 @@ struct Way {
 /// for every route.
 yard::Plane PlaneOf(const yard::Yard& yard);
 fit::Point OnPlane(const yard::Plane& plane, const yard::Position& position);
+/// A ring of the map, whose first position stands at its end again.
+fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& positions);
 
 struct LaidOut {
   const yard::Route& route;

@@ -20,6 +20,20 @@ auto FindInMap(const Map& map, std::string_view id) -> const typename Map::mappe
 
 }  // namespace
 
+bool MustStayFree(Duty duty) {
+  switch (duty) {
+    case Duty::kKeepClear:
+    case Duty::kExit:
+    case Duty::kFireWay:
+      return true;
+    case Duty::kRefuge:     // people stand there, machines do not
+    case Duty::kLampGroup:  // light falls on many lanes at once
+    case Duty::kParking:    // machines stand there: it is beside the ways, not on them
+      return false;
+  }
+  return true;
+}
+
 const Person* Yard::FindPerson(std::string_view person_id) const {
   return FindInMap(people, person_id);
 }

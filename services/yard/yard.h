@@ -99,6 +99,9 @@ struct Lane {
 
 enum class Duty { kKeepClear, kExit, kFireWay, kRefuge, kLampGroup, kParking };
 
+/// Whether nothing may be left standing on it, and no machine may go over it beside another's move.
+bool MustStayFree(Duty duty);
+
 /// Ground with a duty. `lanes` and `places` are those that it touches, worked out from the shapes.
 struct Area {
   AreaId id = {};

@@ -1,16 +1,19 @@
 // How long the computations take and how they grow: a whole plan over a long way, the nightly
-// register, the search for a route, the spotter's place. Medians of repetitions with
+// register, the search for a route, the spotter's place, the gates of one move. Medians of
+// repetitions with
 // --benchmark_repetitions; the last argument is the scenario's yard.
 #include <benchmark/benchmark.h>
 
 #include <cstdio>
 #include <cstdlib>
 
+#include "services/moves/kept_findings.h"
 #include "services/survey/fit_register.h"
 #include "services/survey/path.h"
 #include "services/survey/route.h"
 #include "services/survey/seeing.h"
 #include "services/survey/survey.h"
+#include "tests/moves/story/story.h"
 #include "tests/support/grown_yards.h"
 
 namespace chockwise::bench {
@@ -93,6 +96,24 @@ void SpotterPlace(benchmark::State& state, const yard::Yard& scenario) {
   for (auto _ : state) benchmark::DoNotOptimize(Must(survey::SeeOf(Asked(scenario), trip, {})));
 }
 
+/// What one move of the demo yard waits for before its start, as a screen, a list or a tick asks:
+/// found anew, or kept from the time before.
+enum class Finding { kAnew, kKept };
+void Gates(benchmark::State& state, Finding finding) {
+  moves::Story story = moves::Story::Full();
+  const moves::MoveNumber number = story.Ask({.kind = "machine-through-door",
+                                              .machine = "TH-201",
+                                              .to = "wash-pad",
+                                              .driver = "odo",
+                                              .spotter = "mika"});
+  moves::YardState yard = story.state();
+  for (auto _ : state) {
+    if (finding == Finding::kAnew)
+      yard.kept_findings = std::make_shared<moves::KeptFindings>(*yard.yard);
+    benchmark::DoNotOptimize(EvaluatePhase(yard, story.move(number), v1::PHASE_START, story.now()));
+  }
+}
+
 void Measure(const yard::Yard& scenario) {
   using benchmark::kMicrosecond;
   using benchmark::kMillisecond;
@@ -124,6 +145,8 @@ void Measure(const yard::Yard& scenario) {
         ->Complexity();
   }
   RegisterBenchmark("spotter_place", SpotterPlace, scenario)->Unit(kMillisecond);
+  RegisterBenchmark("gates_anew", Gates, Finding::kAnew)->Unit(kMicrosecond);
+  RegisterBenchmark("gates_kept", Gates, Finding::kKept)->Unit(kMicrosecond);
 }
 
 }  // namespace

@@ -21,6 +21,7 @@
 #include "services/server/server.h"
 #include "tests/support/programs.h"
 #include "tests/support/request_id.h"
+#include "tests/support/sanitized.h"
 
 namespace chockwise {
 namespace {
@@ -283,8 +284,7 @@ void CheckLedger(const std::string& data, const std::map<int64_t, std::string>& 
 }
 
 TEST(Kill, NothingAcknowledgedIsLostAndNothingStaysReleased) {
-  const bool sanitized = std::getenv("CHOCKWISE_SANITIZED") != nullptr;
-  const int rounds = sanitized ? 20 : 300;
+  const int rounds = testing::Sanitized() ? 20 : 300;
   KilledYard yard;
   std::mt19937 random(20261124);
   std::map<int64_t, std::string> acknowledged;
