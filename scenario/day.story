@@ -111,7 +111,7 @@ jarle> inspect ST-103 --nothing
 ged> accept @tyre --unit ST-103
 jarle>> release @tyre
     -> refused: driver-authorised, spotter-bound, and others unasked
-    -> because driver-authorised: "jarle's authorisation for a service-truck ended on 2026-11-10"
+    -> because driver-authorised: "jarle's authorisation for class service-truck ended on 2026-11-10"
     -> because spotter-bound: "ged's spotter training ended on 2026-10-31"
     -> hits driver lapsed
     -> hits spotter lapsed

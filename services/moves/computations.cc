@@ -46,10 +46,11 @@ ComputedFinding DriverAuthorised(const Sight& sight, const Parameters&) {
     return NotClear(fmt::format("{} is not in the register", sight.move.machine.value()));
   const auto authorised = person->may_drive.find(machine->machine_class);
   if (authorised == person->may_drive.end()) {
-    return NotClear(fmt::format("{} is not authorised for a {}", driver, machine->machine_class));
+    return NotClear(
+        fmt::format("{} is not authorised for class {}", driver, machine->machine_class));
   }
   if (sight.now >= authorised->second) {
-    return NotClear(fmt::format("{}'s authorisation for a {} ended on {}", driver,
+    return NotClear(fmt::format("{}'s authorisation for class {} ended on {}", driver,
                                 machine->machine_class, LastDay(authorised->second)));
   }
   if (std::string duty = OtherDuty(sight, sight.move.driver); !duty.empty())

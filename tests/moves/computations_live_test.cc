@@ -54,7 +54,7 @@ INSTANTIATE_TEST_SUITE_P(
          DanaUntil("2026-11-24"), [](Story& story) { At(story, "24:00"); }},
         {"on_the_day_after", "driver-authorised", kNotClear, "ended on 2026-11-23",
          DanaUntil("2026-11-23")},
-        {"another_class", "driver-authorised", kNotClear, "not authorised for a telehandler",
+        {"another_class", "driver-authorised", kNotClear, "not authorised for class telehandler",
          People(kDana, "dana,Dana Reed,driver,service-truck until 2027-03-01; ")},
         {"no_driver_any_more", "driver-authorised", kNotClear, "not a driver", [](Files&) {},
          Reload(People(std::string(kDana) + "wheel-loader until 2027-03-01,",
