@@ -122,6 +122,7 @@ void Shift::Step() {
   }
   if (Chance(4)) Pass(300, 1'800);
   if (Chance(12)) return YardAffairs();
+  if (files_spoiled_ && Chance(10)) return Reload();  // the sheet is found again
   const bool few = state_.moves.size() < 3 || (state_.moves.size() < 7 && Chance(15));
   if (few && Chance(500)) return AskForMove();
   if (state_.moves.empty()) return Pass(5, 60);
