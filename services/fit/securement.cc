@@ -11,7 +11,6 @@ namespace chockwise::fit {
 namespace {
 
 constexpr double kNoise = 1e-6;  // of the column's unit
-constexpr int kMostOfOne = 50;
 
 double InColumn(Kilograms mass, UnitSystem column) {
   return column == UnitSystem::kUs ? mass.pounds() : mass.kilograms();
@@ -182,7 +181,7 @@ Outcome<Sum> SumOf(const LoadOnDeck& load) {
   Sum sum;
   for (const Tie& tie : load.ties) {
     InputCheck check;
-    check.Between("number of tie-downs", tie.count, Span{1, kMostOfOne});
+    check.Between("number of tie-downs", tie.count, Span{1, kMostOfOneTie});
     if (check.failed()) return tl::unexpected(check.error());
     const Outcome<Limit> limit = LimitOfTie(tie, load.column);
     if (!limit) return tl::unexpected(limit.error());

@@ -58,6 +58,8 @@ enum class TiePath {
 };
 enum class TieEnd { kFront, kRear, kMountingPoint };
 
+inline constexpr int kMostOfOneTie = 50;
+
 /// One kind of tie-down, `count` times. Every part that is named needs a limit; the weakest governs
 /// (393.108(a)).
 struct Tie {
@@ -65,7 +67,7 @@ struct Tie {
   std::vector<Marked> parts = {};  // binder, hooks, anchor point
   TiePath path = TiePath::kDirect;
   TieEnd end = TieEnd::kFront;
-  int count = 1;
+  int count = 1;  // to kMostOfOneTie
 };
 
 enum class LoadKind {

@@ -44,6 +44,10 @@ Outcome<fit::Tie> ReadTie(std::string_view text) {
   const bool is_count = error == std::errc() && rest == count.data() + count.size();
   if (!in || (in >> more) || !is_count || by != "x" || inches != "in" || grade_word != "grade")
     return tl::unexpected(Off("tie-down", fmt::format("cannot be read: '{}'", text), kTieForm));
+  if (tie.count < 1 || tie.count > fit::kMostOfOneTie) {
+    return tl::unexpected(Off("tie-down, its count", "is " + count,
+                              fmt::format("write 1 to {}", fit::kMostOfOneTie)));
+  }
   const auto chain_size = Word("tie-down, its size", size, kSizes);
   if (!chain_size) return tl::unexpected(chain_size.error());
   const auto chain_grade = Word("tie-down, its grade", grade, kGrades);

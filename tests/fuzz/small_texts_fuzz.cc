@@ -1,9 +1,10 @@
-// The small texts of a yard's files: measured values, dates and times, ages. Whatever is read is
-// what a reader would take it for; whatever is not says why in one line.
+// The small texts of a yard's files and people: measured values, dates and times, ages, tie-downs.
+// Whatever is read is what a reader would take it for; whatever is not says why in one line.
 #include <cstdint>
 #include <cstdlib>
 #include <string_view>
 
+#include "services/survey/ties.h"
 #include "services/yard/dates.h"
 #include "services/yard/text.h"
 #include "services/yard/yard.h"
@@ -42,6 +43,10 @@ extern "C" int LLVMFuzzerTestOneInput(const uint8_t* data, size_t size) {
     Require(*age > fit::Duration());
   } else {
     Require(yard::IsLine(age.error(), 10'000));
+  }
+  if (const auto ties = survey::ReadTies(text)) {
+    Require(!ties->empty());
+    for (const fit::Tie& tie : *ties) Require(tie.count >= 1 && tie.count <= fit::kMostOfOneTie);
   }
   return 0;
 }
