@@ -197,7 +197,7 @@ void DrawLegend(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan)
   box(nth, kEndPen);
   word(nth++, "where it comes to stand");
   box(nth, kObstaclePen);
-  word(nth++, "wall, tank, post");
+  word(nth++, "wall, post, parked row");
   box(nth, kKeepClearPen);
   word(nth++, "keep clear, exit, fire way");
   stroke(nth, kDoorPen);

@@ -220,7 +220,7 @@ Outcome<fit::Answer> FindsWay(const Asked& asked, const Trip& trip, const RouteA
   const SearchedRoute& route = searched->route;
   std::string line = fit::DriversLine(route.found, asked.units);
   if (route.found.route) {
-    const char* between = " by ";
+    const char* between = ", by ";
     for (const yard::LaneId& lane : LanesOf(route, *route.found.route)) {
       line += between + lane.value();
       between = ", ";
