@@ -52,7 +52,7 @@ ExitCode CheckYard(Cli& cli, const std::string& folder) {
         "{}: no complaint. {} places, {} lanes, {} doors, {} machines, {} people, {} measurements, "
         "{} kinds of move.",
         yard->id, yard->places.size(), yard->lanes.size(), yard->doors.size(),
-        yard->machines.size(), yard->people.size(), yard->measurements.size(),
+        yard->machines.size(), yard->people.size(), yard->measurements.all().size(),
         yard->rules.kinds_size());
     cli.Print(Wrap(text, {.width = cli.style.width}));
   } else {

@@ -238,8 +238,8 @@ struct Sought {
 tl::expected<const yard::Measurement*, std::string> Reading(const Moment& moment,
                                                             const Sought& sought,
                                                             const std::string& max_age) {
-  const yard::Measurement* reading =
-      moment.book.in_force.yard->Latest(sought.subject, sought.quantity, sought.attachment);
+  const yard::Measurement* reading = moment.book.in_force.yard->measurements.Latest(
+      sought.subject, sought.quantity, sought.attachment);
   const std::string what =
       fmt::format("{} of {}{}", sought.quantity, sought.subject,
                   sought.attachment.empty() ? "" : " with " + sought.attachment);

@@ -21,7 +21,7 @@ tl::expected<const yard::Measurement*, ComputedFinding> Reading(const Sight& sig
                                                                 std::string_view quantity,
                                                                 std::string_view attachment,
                                                                 Duration max_age) {
-  const yard::Measurement* reading = sight.yard.Latest(subject, quantity, attachment);
+  const yard::Measurement* reading = sight.yard.measurements.Latest(subject, quantity, attachment);
   if (reading == nullptr) {
     const std::string with = attachment.empty() ? "" : fmt::format(" with {}", attachment);
     return tl::unexpected(NotClear(
@@ -117,14 +117,6 @@ bool NoMoreThan(const yard::MeasuredValue& a, const yard::MeasuredValue& b) {
   return low <= high + kRounding * std::max(std::abs(low), std::abs(high));
 }
 
-/// 0 where it is left out or of another sort.
-template <class Quantity>
-Quantity ValueParameter(const Parameters& parameters, const char* name) {
-  const auto value = yard::ReadMeasuredValue(WordParameter(parameters, name));
-  return value && std::holds_alternative<Quantity>(*value) ? std::get<Quantity>(*value)
-                                                           : Quantity();
-}
-
 }  // namespace
 
 /// The doors that the machine has not passed, in travel order. The one at whose line it stands is
@@ -140,23 +132,6 @@ std::vector<std::string> DoorsAhead(const Move& move) {
     if (std::find(stops.begin(), stops.end(), door) == stops.end()) ahead.push_back(door);
   }
   return ahead;
-}
-
-Duration AgeParameter(const Parameters& parameters) {
-  const auto text = parameters.find("max_age");
-  return text == parameters.end() ? Duration() : yard::ReadAge(text->second).value_or(Duration());
-}
-
-std::string WordParameter(const Parameters& parameters, const char* name) {
-  const auto text = parameters.find(name);
-  return text == parameters.end() ? "" : text->second;
-}
-
-fit::Metres LengthParameter(const Parameters& parameters, const char* name) {
-  return ValueParameter<fit::Metres>(parameters, name);
-}
-fit::Grade GradeParameter(const Parameters& parameters, const char* name) {
-  return ValueParameter<fit::Grade>(parameters, name);
 }
 
 /// Source: 29 CFR 1910.178(m)(8) sufficient headroom; the margins themselves are common practice.

@@ -7,13 +7,12 @@
 #include <utility>
 
 #include "services/moves/computations.h"
+#include "services/moves/parameters.h"
 #include "services/yard/dates.h"
 
 namespace chockwise::moves {
 
 using yard::DateText;
-
-using Parameters = google::protobuf::Map<std::string, std::string>;
 
 inline ComputedFinding Clear(std::string reason = "") {
   return {v1::GATE_STATE_CLEAR, std::move(reason), false};
@@ -32,13 +31,6 @@ inline ComputedFinding Stale(std::string reason) {
 ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters);
 ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters);
 ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& parameters);
-
-// What a rule tells a computation; checked when the rules were loaded, so that the fallbacks only
-// keep these total.
-Duration AgeParameter(const Parameters& parameters);
-fit::Metres LengthParameter(const Parameters& parameters, const char* name);
-std::string WordParameter(const Parameters& parameters, const char* name);
-fit::Grade GradeParameter(const Parameters& parameters, const char* name);
 
 // computations_survey.cc: those that the survey answers from the map, the register and the
 // measurements.

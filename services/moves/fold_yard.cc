@@ -63,7 +63,7 @@ void Loaded(YardState& state, const v1::Entry& entry) {
     if (!state.yard) {
       state.yard = std::make_shared<const yard::Yard>();
       state.plans = std::make_shared<const std::map<std::string, KindPlan, std::less<>>>();
-      state.kept_findings = std::make_shared<KeptFindings>(*state.yard);
+      state.kept_findings = std::make_shared<KeptFindings>(state.yard);
     }
     return;
   }
@@ -71,7 +71,7 @@ void Loaded(YardState& state, const v1::Entry& entry) {
   state.yard = std::make_shared<const yard::Yard>(std::move(*read));
   state.plans =
       std::make_shared<const std::map<std::string, KindPlan, std::less<>>>(PlansOf(*state.yard));
-  state.kept_findings = std::make_shared<KeptFindings>(*state.yard);
+  state.kept_findings = std::make_shared<KeptFindings>(state.yard);
   SeedMachines(state, before.get());
   LetGoMachines(state);
   for (auto& [number, move] : state.moves) {

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <set>
 
-#include "services/moves/findings.h"
 #include "services/moves/limits.h"
+#include "services/moves/parameters.h"
 
 namespace chockwise::moves {
 namespace {
@@ -21,7 +21,7 @@ std::set<Duration> AgesAsked(const yard::Yard& yard) {
 std::vector<Instant> TurnsOf(const yard::Yard& yard) {
   std::set<Instant> turns;
   const std::set<Duration> ages = AgesAsked(yard);
-  for (const yard::Measurement& reading : yard.measurements) {
+  for (const yard::Measurement& reading : yard.measurements.all()) {
     turns.insert(reading.when);
     // It still counts when it is exactly as old as it may be.
     for (const Duration age : ages) turns.insert(reading.when + age + Duration::FromMicros(1));
@@ -31,11 +31,12 @@ std::vector<Instant> TurnsOf(const yard::Yard& yard) {
 
 }  // namespace
 
-KeptFindings::KeptFindings(const yard::Yard& yard) : turns_(TurnsOf(yard)) {}
+KeptFindings::KeptFindings(std::shared_ptr<const yard::Yard> yard) : yard_(std::move(yard)) {}
 
 ComputedFinding KeptFindings::Find(const std::string& question, Instant now,
                                    const std::function<ComputedFinding()>& ask) {
-  const auto passed = static_cast<size_t>(std::ranges::upper_bound(turns_, now) - turns_.begin());
+  if (!turns_) turns_ = TurnsOf(*yard_);
+  const auto passed = static_cast<size_t>(std::ranges::upper_bound(*turns_, now) - turns_->begin());
   if (passed != turn_ || found_.size() >= kMaxKeptFindings) found_.clear();
   turn_ = passed;
   const auto [kept, is_new] = found_.try_emplace(question);

@@ -14,6 +14,8 @@
 
 #include <functional>
 #include <map>
+#include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,15 +26,18 @@ namespace chockwise::moves {
 
 class KeptFindings {
  public:
-  explicit KeptFindings(const yard::Yard& yard);
+  explicit KeptFindings(std::shared_ptr<const yard::Yard> yard);
 
   /// The kept finding on that question, or what `ask` finds, which is kept from now on.
   ComputedFinding Find(const std::string& question, Instant now,
                        const std::function<ComputedFinding()>& ask);
 
  private:
-  std::vector<Instant> turns_;  // at each, some reading begins or ceases to count; in order
-  size_t turn_ = 0;             // how many had passed when `found_` was found
+  std::shared_ptr<const yard::Yard> yard_;
+  // At each, some reading begins or ceases to count; in order. Not worked out before the first
+  // question: a replay passes many versions of a yard that nobody asks about.
+  std::optional<std::vector<Instant>> turns_;
+  size_t turn_ = 0;  // how many had passed when `found_` was found
   std::map<std::string, ComputedFinding, std::less<>> found_;
 };
 

@@ -7,7 +7,8 @@
 
 #include <optional>
 
-#include "services/moves/findings.h"
+#include "services/moves/parameters.h"
+#include "services/moves/state.h"
 #include "services/survey/route.h"
 
 namespace chockwise::moves {

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <tuple>
 #include <variant>
 
 #include "services/fit/door_margin.h"
@@ -18,22 +17,16 @@ using fit::Metres;
 /// How deep a door's wall is, and its sill with it: common practice.
 constexpr Metres kWallDepth = fit::InMetres(0.3);
 
-/// The latest length of everything that was measured as a whole.
+/// The lengths of the yard as they count today.
 class LatestLengths {
  public:
-  LatestLengths(const yard::Yard& yard, const When& when) : when_(when) {
-    for (const yard::Measurement& reading : yard.measurements) {
-      if (reading.at || !std::holds_alternative<Metres>(reading.value)) continue;
-      const yard::Measurement*& latest =
-          latest_[Key(reading.subject, reading.quantity, reading.attachment)];
-      if (latest == nullptr || reading.when >= latest->when) latest = &reading;
-    }
-  }
+  LatestLengths(const yard::Yard& yard, const When& when)
+      : measurements_(yard.measurements), when_(when) {}
 
   /// Unknown, too old or still to come: `why` says which, unless it says something already.
   std::optional<Metres> Of(const std::string& subject, const char* quantity,
                            const std::string& attachment, std::string& why) const {
-    const yard::Measurement* reading = Find(subject, quantity, attachment);
+    const yard::Measurement* reading = measurements_.Latest(subject, quantity, attachment);
     const char* wrong = nullptr;
     if (reading == nullptr) {
       wrong = "is unknown";
@@ -42,31 +35,25 @@ class LatestLengths {
     } else if (when_.now - reading->when > when_.max_age) {
       wrong = "is too old";
     }
+    // The readers of the yard hold each quantity to its dimension.
     if (wrong == nullptr) return std::get<Metres>(reading->value);
     if (why.empty()) why = fmt::format("{} of {} {}", quantity, subject, wrong);
     return std::nullopt;
   }
   bool Has(const std::string& subject, const char* quantity, const std::string& attachment) const {
-    return Find(subject, quantity, attachment) != nullptr;
+    return measurements_.Latest(subject, quantity, attachment) != nullptr;
   }
 
  private:
-  using Key = std::tuple<std::string_view, std::string_view, std::string_view>;
-  const yard::Measurement* Find(const std::string& subject, const char* quantity,
-                                const std::string& attachment) const {
-    const auto found = latest_.find(Key(subject, quantity, attachment));
-    return found == latest_.end() ? nullptr : found->second;
-  }
-
+  const yard::Measurements& measurements_;
   const When when_;
-  std::map<Key, const yard::Measurement*> latest_;
 };
 
 /// Each machine with what it carries today and with all that it was ever measured with.
 std::map<std::string, std::set<std::string>> AttachmentsOf(const yard::Yard& yard) {
   std::map<std::string, std::set<std::string>> of;
   for (const auto& [id, machine] : yard.machines) of[id.value()].insert(machine.attachment);
-  for (const yard::Measurement& reading : yard.measurements) {
+  for (const yard::Measurement& reading : yard.measurements.all()) {
     const auto machine = of.find(reading.subject);
     if (machine != of.end()) machine->second.insert(reading.attachment);
   }

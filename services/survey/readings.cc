@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "services/yard/dates.h"
 
 namespace chockwise::survey {
@@ -35,7 +33,7 @@ std::string Readings::AttachmentOf(std::string_view subject) const {
 Outcome<const yard::Measurement*> Readings::Find(std::string_view subject,
                                                  std::string_view quantity) {
   const std::string attachment = AttachmentOf(subject);
-  const yard::Measurement* reading = yard_.Latest(subject, quantity, attachment);
+  const yard::Measurement* reading = yard_.measurements.Latest(subject, quantity, attachment);
   if (reading == nullptr) {
     return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
                                    .input = NameOf(quantity, subject, attachment),
@@ -71,7 +69,7 @@ Outcome<std::vector<Readings::Spot>> Readings::Along(std::string_view subject,
                                                      std::string_view quantity) {
   std::vector<Spot> spots;
   for (const yard::Measurement* reading :
-       yard_.LatestAlong(subject, quantity, AttachmentOf(subject))) {
+       yard_.measurements.LatestAlong(subject, quantity, AttachmentOf(subject))) {
     const auto fresh = Fresh(*reading);
     if (!fresh) return tl::unexpected(fresh.error());
     spots.push_back({.at = *reading->at, .value = std::get<fit::Metres>(reading->value)});
@@ -80,12 +78,18 @@ Outcome<std::vector<Readings::Spot>> Readings::Along(std::string_view subject,
 }
 
 void Readings::Note(const yard::Measurement& reading) {
-  fit::Input input{.name = NameOf(reading),
-                   .value = reading.as_written,
-                   .by = reading.by.value(),
-                   .when = reading.when};
-  const auto same = [&](const fit::Input& other) { return other.name == input.name; };
-  if (std::ranges::none_of(inputs_, same)) inputs_.push_back(std::move(input));
+  if (noted_.insert(&reading).second) given_.push_back(&reading);
+}
+
+std::vector<fit::Input> Readings::inputs() const {
+  std::vector<fit::Input> inputs;
+  for (const yard::Measurement* reading : given_) {
+    inputs.push_back({.name = NameOf(*reading),
+                      .value = reading->as_written,
+                      .by = reading->by.value(),
+                      .when = reading->when});
+  }
+  return inputs;
 }
 
 }  // namespace chockwise::survey

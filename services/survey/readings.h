@@ -4,12 +4,13 @@
 //   Readings readings(yard, {.now = now, .max_age = fit::Days(365)});
 //   auto wheelbase = readings.Of<fit::Metres>(machine, "wheelbase");
 //   if (!wheelbase) return tl::unexpected(wheelbase.error());
-//   answer.inputs = readings.Inputs();
+//   answer.inputs = readings.inputs();
 //
 // Threads: one answer, one thread.
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <tl/expected.hpp>
@@ -62,7 +63,8 @@ class Readings {
   /// The same where it may be left out. A reading that is there must be fresh all the same.
   template <class Quantity>
   Outcome<std::optional<Quantity>> IfThere(std::string_view subject, std::string_view quantity) {
-    if (yard_.Latest(subject, quantity, AttachmentOf(subject)) == nullptr) return std::nullopt;
+    if (yard_.measurements.Latest(subject, quantity, AttachmentOf(subject)) == nullptr)
+      return std::nullopt;
     const Outcome<Quantity> value = Of<Quantity>(subject, quantity);
     if (!value) return tl::unexpected(value.error());
     return std::optional<Quantity>(*value);
@@ -75,7 +77,8 @@ class Readings {
   /// The latest lengths at every spot along a thing, in order; empty where there are none.
   Outcome<std::vector<Spot>> Along(std::string_view subject, std::string_view quantity);
 
-  const std::vector<fit::Input>& inputs() const { return inputs_; }
+  /// All that were given so far, in the order in which they were first asked for.
+  std::vector<fit::Input> inputs() const;
   const yard::Yard& yard() const { return yard_; }
   fit::Instant now() const { return when_.now; }
 
@@ -94,7 +97,8 @@ class Readings {
 
   const yard::Yard& yard_;
   const When when_;
-  std::vector<fit::Input> inputs_;
+  std::vector<const yard::Measurement*> given_;  // each once
+  std::set<const yard::Measurement*> noted_;     // those of given_
 };
 
 }  // namespace chockwise::survey

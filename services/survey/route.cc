@@ -69,7 +69,11 @@ Metres TightestBend(const fit::Line& middle) {
 class LanesOfYard {
  public:
   explicit LanesOfYard(Readings& readings) : readings_(readings), plane_(PlaneOf(readings.yard())) {
-    for (const auto& [id, place] : readings.yard().places) places_.emplace(id, places_.size());
+    const yard::Yard& yard = readings.yard();
+    for (const auto& [id, place] : yard.places) places_.emplace(id, places_.size());
+    for (const auto& [id, door] : yard.doors) doors_[door.lane].push_back(id.value());
+    for (const auto& [id, overhead] : yard.overheads)
+      overheads_[overhead.lane].push_back(id.value());
   }
 
   size_t places() const { return places_.size(); }
@@ -104,24 +108,27 @@ class LanesOfYard {
                        .steepest = Known<fit::Grade>(readings_, id, "grade"),
                        .rated_load = Known<fit::Kilograms>(readings_, id, "rated-mass")};
     if (lane.one_way) out.ways = fit::RouteLane::Ways::kOneWay;
-    for (const auto& [door_id, door] : readings_.yard().doors) {
-      if (door.lane != lane.id) continue;
-      const std::string& name = door_id.value();
-      out.clear_height = Lesser(out.clear_height, Known<Metres>(readings_, name, "clear-height"));
-      out.clear_width = Lesser(out.clear_width, Known<Metres>(readings_, name, "clear-width"));
+    for (const std::string& door : On(doors_, lane)) {
+      out.clear_height = Lesser(out.clear_height, Known<Metres>(readings_, door, "clear-height"));
+      out.clear_width = Lesser(out.clear_width, Known<Metres>(readings_, door, "clear-width"));
     }
-    for (const auto& [overhead_id, overhead] : readings_.yard().overheads) {
-      if (overhead.lane != lane.id) continue;
-      out.clear_height =
-          Lesser(out.clear_height, Known<Metres>(readings_, overhead_id.value(), "headroom"));
-    }
+    for (const std::string& overhead : On(overheads_, lane))
+      out.clear_height = Lesser(out.clear_height, Known<Metres>(readings_, overhead, "headroom"));
     return out;
   }
 
  private:
+  using ByLane = std::map<yard::LaneId, std::vector<std::string>>;
+  static const std::vector<std::string>& On(const ByLane& things, const yard::Lane& lane) {
+    static const std::vector<std::string> none;
+    const auto found = things.find(lane.id);
+    return found == things.end() ? none : found->second;
+  }
+
   Readings& readings_;
   yard::Plane plane_;
   std::map<yard::PlaceId, size_t> places_;
+  ByLane doors_, overheads_;
 };
 
 Outcome<fit::RouteNeeds> NeedsOf(Readings& readings, const yard::Machine& machine,

@@ -38,8 +38,10 @@ class MeasurementReader {
     }
     if (notes_.count() > complaints_before) return;
     RefuseSecondReading(reading);
-    draft_.yard.measurements.push_back(std::move(reading));
+    taken_.push_back(std::move(reading));
   }
+
+  Measurements Taken() && { return Measurements(std::move(taken_)); }
 
  private:
   void Complain(std::string_view field, std::string problem, std::string_view right) {
@@ -169,6 +171,7 @@ class MeasurementReader {
   Draft& draft_;
   Notes& notes_;
   const CsvRow* row_ = nullptr;
+  std::vector<Measurement> taken_;
   std::map<
       std::tuple<std::string, std::string, std::string, std::optional<fit::Metres>, fit::Instant>,
       int>
@@ -179,7 +182,7 @@ class MeasurementReader {
 void CompareWithNominal(const Draft& draft, Notes& notes) {
   for (const auto& [door, openings] : draft.nominal) {
     for (const auto& [quantity, nominal] : openings) {
-      const Measurement* taped = draft.yard.Latest(door, quantity, "");
+      const Measurement* taped = draft.yard.measurements.Latest(door, quantity, "");
       if (taped == nullptr) continue;
       const double apart_m = std::abs((std::get<fit::Metres>(taped->value) - nominal).metres());
       if (apart_m <= kNominalM) continue;
@@ -201,6 +204,7 @@ void ReadMeasurements(std::string_view bytes, Draft& draft, Notes& notes) {
   const Table table = text ? ReadTable(*text, kColumns, notes) : Table{.complete = false};
   MeasurementReader reader(draft, notes);
   for (const CsvRow& row : table.rows) reader.Read(row);
+  draft.yard.measurements = std::move(reader).Taken();
   CompareWithNominal(draft, notes);
 }
 

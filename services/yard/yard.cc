@@ -47,47 +47,4 @@ const v1::GateRule* Yard::FindGate(std::string_view gate_id) const {
   return FindById(rules.gates(), gate_id);
 }
 
-const Measurement* Yard::Latest(std::string_view subject, std::string_view quantity,
-                                std::string_view attachment) const {
-  const Measurement* latest = nullptr;
-  for (const Measurement& reading : measurements) {
-    if (reading.subject != subject || reading.quantity != quantity ||
-        reading.attachment != attachment || reading.at)
-      continue;
-    if (latest == nullptr || reading.when >= latest->when) latest = &reading;
-  }
-  return latest;
-}
-
-std::vector<const Measurement*> Yard::LatestAlong(std::string_view subject,
-                                                  std::string_view quantity,
-                                                  std::string_view attachment) const {
-  std::map<fit::Metres, const Measurement*> by_spot;
-  for (const Measurement& reading : measurements) {
-    if (reading.subject != subject || reading.quantity != quantity ||
-        reading.attachment != attachment || !reading.at)
-      continue;
-    const Measurement*& latest = by_spot[*reading.at];
-    if (latest == nullptr || reading.when >= latest->when) latest = &reading;
-  }
-  std::vector<const Measurement*> in_order;
-  for (const auto& [spot, reading] : by_spot) in_order.push_back(reading);
-  return in_order;
-}
-
-double InSi(const MeasuredValue& value) {
-  struct Reader {
-    double operator()(fit::Metres v) const { return v.metres(); }
-    double operator()(fit::Kilograms v) const { return v.kilograms(); }
-    double operator()(fit::Grade v) const { return v.rise_over_run(); }
-    double operator()(fit::Decibels v) const { return v.decibels(); }
-    double operator()(fit::MetresPerSecond v) const { return v.metres_per_second(); }
-    double operator()(fit::Angle v) const { return v.radians(); }
-    double operator()(fit::Volts v) const { return v.kilovolts() * 1000; }
-    double operator()(fit::Lux v) const { return v.lux(); }
-    double operator()(fit::Pascals v) const { return v.pascals(); }
-  };
-  return std::visit(Reader(), value);
-}
-
 }  // namespace chockwise::yard

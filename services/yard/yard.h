@@ -18,13 +18,13 @@
 #include <string>
 #include <string_view>
 #include <tl/expected.hpp>
-#include <variant>
 #include <vector>
 
 #include "chockwise/v1/rules.pb.h"
 #include "services/fit/instant.h"
 #include "services/fit/quantity.h"
 #include "services/yard/ids.h"
+#include "services/yard/measurements.h"
 
 namespace chockwise::yard {
 
@@ -153,27 +153,6 @@ struct Person {
   std::optional<fit::Instant> may_spot_until = {};  // unset: not trained as a spotter
 };
 
-/// What a number was measured in. Text with a unit on the way in, SI inside.
-using MeasuredValue =
-    std::variant<fit::Metres, fit::Kilograms, fit::Grade, fit::Decibels, fit::MetresPerSecond,
-                 fit::Angle, fit::Volts, fit::Lux, fit::Pascals>;
-
-/// The number in the SI unit of its dimension. Only for values of one dimension to be compared.
-double InSi(const MeasuredValue& value);
-
-/// One reading. The last by time counts; the earlier ones stay to be shown.
-struct Measurement {
-  std::string subject = {};            // id of a door, place, lane, machine
-  std::string quantity = {};           // "clear-height", "carried-height", "carried-width", "mass",
-                                       // "deck-capacity", "cross-slope", ...
-  std::string attachment = {};         // the machine's attachment when it was taken; empty for none
-  std::optional<fit::Metres> at = {};  // where along it, from its front or start; unset: as a whole
-  MeasuredValue value = {};
-  std::string as_written = {};  // "13 ft 6 in"
-  PersonId by = {};
-  fit::Instant when = {};
-};
-
 /// The bytes of the five files, exactly as they are on disk.
 struct YardFiles {
   std::string map_geojson = {};
@@ -225,20 +204,13 @@ struct Yard {
   std::map<ObstacleId, Obstacle> obstacles = {};
   std::map<MachineId, Machine> machines = {};
   std::map<PersonId, Person> people = {};
-  std::vector<Measurement> measurements = {};  // in file order
-  v1::Rules rules = {};                        // base and local rules merged
+  Measurements measurements = {};
+  v1::Rules rules = {};  // base and local rules merged
 
   const Person* FindPerson(std::string_view id) const;
   const Machine* FindMachine(std::string_view id) const;
   const v1::KindRule* FindKind(std::string_view id) const;
   const v1::GateRule* FindGate(std::string_view id) const;
-  /// The latest reading of a quantity of the whole thing with that attachment, or null: unknown is
-  /// not zero. Law 2.
-  const Measurement* Latest(std::string_view subject, std::string_view quantity,
-                            std::string_view attachment) const;
-  /// The latest reading at every spot along the thing where there is one, in order of the spots.
-  std::vector<const Measurement*> LatestAlong(std::string_view subject, std::string_view quantity,
-                                              std::string_view attachment) const;
   /// The shortest way by lane length (ties: fewest lanes, then lane ids in order). Unset where no
   /// way exists.
   /// From a place to itself: no lanes, and the areas that touch the place.

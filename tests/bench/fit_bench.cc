@@ -1,7 +1,7 @@
 // How long the computations take and how they grow: a whole plan over a long way, the nightly
-// register, the search for a route, the spotter's place, the gates of one move. Medians of
-// repetitions with
-// --benchmark_repetitions; the last argument is the scenario's yard.
+// register, the search for a route, the way of a new move, the spotter's place, the gates of one
+// move. Medians of repetitions with --benchmark_repetitions; the last argument is the scenario's
+// yard.
 #include <benchmark/benchmark.h>
 
 #include <cstdio>
@@ -89,6 +89,21 @@ void Search(benchmark::State& state, bool fits) {
   state.SetComplexityN(static_cast<benchmark::IterationCount>(question.lanes.size()));
 }
 
+/// What asking for a move costs the yard's writer: the readings of all lanes, and the way.
+void WayOfMove(benchmark::State& state, const yard::Yard& scenario) {
+  const testing::NetYard net = testing::Net(scenario, static_cast<size_t>(state.range(0)));
+  const survey::Trip trip = {
+      .machine = yard::MachineId("ST-104"), .from = yard::PlaceId("cross-0"), .to = net.end};
+  for (auto _ : state) {
+    const auto searched = survey::SearchOf(Asked(net.yard), trip, {});
+    if (!Must(searched).found.route) std::exit(1);
+    const auto by = survey::LanesOf(*searched, *searched->found.route);
+    benchmark::DoNotOptimize(net.yard.RouteBy(trip.from, by));
+  }
+  state.counters["lanes"] = static_cast<double>(net.yard.lanes.size());
+  state.SetComplexityN(static_cast<benchmark::IterationCount>(net.yard.lanes.size()));
+}
+
 void SpotterPlace(benchmark::State& state, const yard::Yard& scenario) {
   const survey::Trip trip = {.machine = yard::MachineId("TH-201"),
                              .from = yard::PlaceId("s2-bay-1"),
@@ -109,7 +124,7 @@ void Gates(benchmark::State& state, Finding finding) {
   moves::YardState yard = story.state();
   for (auto _ : state) {
     if (finding == Finding::kAnew)
-      yard.kept_findings = std::make_shared<moves::KeptFindings>(*yard.yard);
+      yard.kept_findings = std::make_shared<moves::KeptFindings>(yard.yard);
     benchmark::DoNotOptimize(EvaluatePhase(yard, story.move(number), v1::PHASE_START, story.now()));
   }
 }
@@ -144,6 +159,12 @@ void Measure(const yard::Yard& scenario) {
         ->Unit(kMillisecond)
         ->Complexity();
   }
+  RegisterBenchmark("way_of_move/side", WayOfMove, scenario)
+      ->Arg(16)
+      ->Arg(32)
+      ->Arg(48)
+      ->Unit(kMillisecond)
+      ->Complexity();
   RegisterBenchmark("spotter_place", SpotterPlace, scenario)->Unit(kMillisecond);
   RegisterBenchmark("gates_anew", Gates, Finding::kAnew)->Unit(kMicrosecond);
   RegisterBenchmark("gates_kept", Gates, Finding::kKept)->Unit(kMicrosecond);

@@ -24,7 +24,7 @@ extern "C" int LLVMFuzzerTestOneInput(const uint8_t* data, size_t size) {
     }
     return 0;
   }
-  for (const auto& reading : yard->measurements) {
+  for (const auto& reading : yard->measurements.all()) {
     // Law 2: a bare number is never a measurement.
     if (reading.as_written.find_first_not_of("0123456789.,-/ \t") == std::string::npos)
       std::abort();

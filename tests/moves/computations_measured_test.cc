@@ -5,6 +5,7 @@
 
 #include "services/moves/computations.h"
 #include "tests/moves/facts.h"
+#include "tests/support/change_readings.h"
 
 namespace chockwise::moves {
 namespace {
@@ -129,12 +130,11 @@ INSTANTIATE_TEST_SUITE_P(
 /// The yard of a story with one reading set anew.
 void Set(yard::Yard& yard, const std::string& subject, const std::string& quantity,
          const std::string& text) {
-  for (yard::Measurement& reading : yard.measurements) {
-    if (reading.subject == subject && reading.quantity == quantity) {
-      reading.value = yard::ReadMeasuredValue(text).value();
-      reading.as_written = text;
-    }
-  }
+  yard::ChangeReadings(yard, [&](yard::Measurement& reading) {
+    if (reading.subject != subject || reading.quantity != quantity) return;
+    reading.value = yard::ReadMeasuredValue(text).value();
+    reading.as_written = text;
+  });
 }
 
 std::string Sixteenths(int64_t n) {

@@ -4,6 +4,7 @@
 #include "services/moves/findings.h"
 #include "services/moves/limits.h"
 #include "tests/moves/taped.h"
+#include "tests/support/change_readings.h"
 
 namespace chockwise::moves {
 namespace {
@@ -11,7 +12,7 @@ namespace {
 /// Counts how often it is asked.
 class Asker {
  public:
-  explicit Asker(const yard::Yard& yard) : kept_(yard) {}
+  explicit Asker(std::shared_ptr<const yard::Yard> yard) : kept_(std::move(yard)) {}
   int AskedAfter(const std::string& question, Instant now) {
     kept_.Find(question, now, [this] {
       ++asked_;
@@ -35,7 +36,7 @@ Story Surveyed() {
 }
 
 TEST(KeptFindings, AQuestionIsAskedOnce) {
-  Asker asker(*Surveyed().state().yard);
+  Asker asker(Surveyed().state().yard);
   EXPECT_EQ(asker.AskedAfter("a", kNoon), 1);
   EXPECT_EQ(asker.AskedAfter("a", kNoon + fit::Days(30)), 1);
   EXPECT_EQ(asker.AskedAfter("b", kNoon), 2);
@@ -43,7 +44,7 @@ TEST(KeptFindings, AQuestionIsAskedOnce) {
 
 TEST(KeptFindings, AreAskedAnewTheMomentAReadingStopsCounting) {
   // Every reading of the yard is of 2026-11-01T08:00Z and counts for 365 days.
-  Asker asker(*Surveyed().state().yard);
+  Asker asker(Surveyed().state().yard);
   const Instant measured = kNoon - fit::Days(23) - Duration::FromMicros(4 * 3'600'000'000);
   EXPECT_EQ(asker.AskedAfter("a", measured + fit::Days(365)), 1);
   EXPECT_EQ(asker.AskedAfter("a", measured + fit::Days(365) + kTick), 2);
@@ -52,14 +53,17 @@ TEST(KeptFindings, AreAskedAnewTheMomentAReadingStopsCounting) {
 
 TEST(KeptFindings, AreAskedAnewWhenAReadingBeginsToCount) {
   yard::Yard yard = *Surveyed().state().yard;
-  yard.measurements.front().when = kNoon + fit::Days(1);
-  Asker asker(yard);
+  const Instant measured = yard.measurements.all().front().when;
+  yard::ChangeReadings(yard, [&](yard::Measurement& reading) {
+    if (reading.when == measured) reading.when = kNoon + fit::Days(1);
+  });
+  Asker asker(std::make_shared<const yard::Yard>(std::move(yard)));
   EXPECT_EQ(asker.AskedAfter("a", kNoon + fit::Days(1) - kTick), 1);
   EXPECT_EQ(asker.AskedAfter("a", kNoon + fit::Days(1)), 2);
 }
 
 TEST(KeptFindings, AreNotWithoutEnd) {
-  Asker asker(*Surveyed().state().yard);
+  Asker asker(Surveyed().state().yard);
   for (size_t i = 0; i < kMaxKeptFindings; ++i) asker.AskedAfter(std::to_string(i), kNoon);
   const int before = asker.AskedAfter("0", kNoon);
   EXPECT_EQ(before, static_cast<int>(kMaxKeptFindings) + 1) << "the first one made room";
@@ -74,7 +78,7 @@ TEST(KeptFindings, ChangeNoGate) {
     for (const Duration off : {Duration(), Duration::FromMicros(-1), kTick}) {
       const Instant now = kNoon + fit::Days(day) - Duration::FromMicros(4 * 3'600'000'000) + off;
       YardState fresh = story.state();
-      fresh.kept_findings = std::make_shared<KeptFindings>(*fresh.yard);
+      fresh.kept_findings = std::make_shared<KeptFindings>(fresh.yard);
       const auto kept = EvaluatePhase(story.state(), story.move(hop), v1::PHASE_START, now);
       const auto found = EvaluatePhase(fresh, story.move(hop), v1::PHASE_START, now);
       ASSERT_EQ(kept.size(), found.size());

@@ -24,16 +24,15 @@ std::string FileText(const std::string& path) {
   return {std::istreambuf_iterator<char>(file), {}};
 }
 
-void Measure(yard::Yard& yard, const std::string& subject, const std::string& quantity,
-             yard::MeasuredValue value) {
-  // The scenario's newest readings are of November 2026.
-  static const yard::PersonId by = yard::PersonId("dov");
-  yard.measurements.push_back({.subject = subject,
-                               .quantity = quantity,
-                               .value = value,
-                               .as_written = "grown",
-                               .by = by,
-                               .when = yard.measurements.front().when});
+/// A reading as fresh as the scenario's first.
+yard::Measurement Measured(const yard::Yard& scenario, const std::string& subject,
+                           const std::string& quantity, yard::MeasuredValue value) {
+  return {.subject = subject,
+          .quantity = quantity,
+          .value = value,
+          .as_written = "grown",
+          .by = yard::PersonId("dov"),
+          .when = scenario.measurements.all().front().when};
 }
 
 /// About north, swaying by a metre each way over 100 m.
@@ -44,6 +43,19 @@ yard::Position At(double along_m) {
   at.longitude_deg = -40 + std::sin(along_m / 16) / kMetresADegree;
   at.elevation_m = 10 + 0.3 * std::sin(along_m / 40);
   return at;
+}
+
+/// Its people, machines, readings and rules alone.
+yard::Yard WithoutGround(const yard::Yard& scenario) {
+  yard::Yard yard = scenario;
+  yard.places.clear();
+  yard.lanes.clear();
+  yard.doors.clear();
+  yard.hold_points.clear();
+  yard.areas.clear();
+  yard.overheads.clear();
+  yard.obstacles.clear();
+  return yard;
 }
 
 }  // namespace
@@ -60,14 +72,7 @@ yard::Yard ScenarioYard(const std::string& folder) {
 }
 
 yard::Yard LongWay(const yard::Yard& scenario, int length_m) {
-  yard::Yard yard = scenario;
-  yard.places.clear();
-  yard.lanes.clear();
-  yard.doors.clear();
-  yard.hold_points.clear();
-  yard.areas.clear();
-  yard.overheads.clear();
-  yard.obstacles.clear();
+  yard::Yard yard = WithoutGround(scenario);
   const yard::PlaceId start("start"), end("end");
   yard.places.emplace(start, yard::Place{.id = start, .position = At(0)});
   yard.places.emplace(end, yard::Place{.id = end, .position = At(length_m)});
@@ -75,14 +80,16 @@ yard::Yard LongWay(const yard::Yard& scenario, int length_m) {
       .id = yard::LaneId("long-way"), .from = start, .to = end, .length = fit::InMetres(length_m)};
   for (int along_m = 0; along_m <= length_m; along_m += 5) lane.line.push_back(At(along_m));
   yard.lanes.emplace(lane.id, lane);
+  std::vector<yard::Measurement> readings = scenario.measurements.all();
   for (int i = 1; i <= 3; ++i) {
     const yard::DoorId id(fmt::format("wide-door-{}", i));
     yard.doors.emplace(
         id, yard::Door{.id = id, .lane = lane.id, .along = fit::InMetres(0.25 * i * length_m)});
-    Measure(yard, id.value(), "clear-height", fit::Feet(16));
-    Measure(yard, id.value(), "clear-width", fit::Feet(20));
-    Measure(yard, id.value(), "sill-height", fit::Inches(0.5));
+    readings.push_back(Measured(scenario, id.value(), "clear-height", fit::Feet(16)));
+    readings.push_back(Measured(scenario, id.value(), "clear-width", fit::Feet(20)));
+    readings.push_back(Measured(scenario, id.value(), "sill-height", fit::Inches(0.5)));
   }
+  yard.measurements = yard::Measurements(std::move(readings));
   return yard;
 }
 
@@ -92,14 +99,14 @@ yard::Yard Crowded(const yard::Yard& scenario, const Crowd& crowd) {
   const yard::Door door = yard.doors.begin()->second;
   yard.machines.clear();
   yard.doors.clear();
-  yard.measurements.clear();
+  std::vector<yard::Measurement> readings;
   const auto copy_readings = [&](const std::string& of, const std::string& to,
                                  const std::string& with) {
-    for (yard::Measurement reading : scenario.measurements) {
+    for (yard::Measurement reading : scenario.measurements.all()) {
       if (reading.subject != of) continue;
       reading.subject = to;
       reading.attachment = with;
-      yard.measurements.push_back(std::move(reading));
+      readings.push_back(std::move(reading));
     }
   };
   for (int i = 0; i < crowd.machines; ++i) {
@@ -115,7 +122,47 @@ yard::Yard Crowded(const yard::Yard& scenario, const Crowd& crowd) {
     yard.doors.emplace(copy.id, copy);
     copy_readings(door.id.value(), copy.id.value(), "");
   }
+  yard.measurements = yard::Measurements(std::move(readings));
   return yard;
+}
+
+NetYard Net(const yard::Yard& scenario, size_t side) {
+  NetYard net{.yard = WithoutGround(scenario), .end = {}};
+  std::vector<yard::Measurement> readings = scenario.measurements.all();
+  const auto measure = [&](const std::string& subject, const std::string& quantity,
+                           yard::MeasuredValue value) {
+    readings.push_back(Measured(scenario, subject, quantity, value));
+  };
+  const auto place = [&](size_t number) { return yard::PlaceId(fmt::format("cross-{}", number)); };
+  const auto at = [&](size_t number) {
+    constexpr double kSpacingDeg = 20 / 111'000.0;
+    return yard::Position{.longitude_deg = -40 + kSpacingDeg * static_cast<double>(number % side),
+                          .latitude_deg = 20 + kSpacingDeg * static_cast<double>(number / side),
+                          .elevation_m = 10};
+  };
+  const fit::RouteQuestion question = SquareNet(side);
+  for (size_t number = 0; number < question.places; ++number)
+    net.yard.places[place(number)] = {.id = place(number), .position = at(number)};
+  size_t lanes = 0;
+  for (const fit::RouteLane& lane : question.lanes) {
+    const yard::LaneId id(lane.id);
+    net.yard.lanes[id] = {.id = id,
+                          .from = place(lane.from),
+                          .to = place(lane.to),
+                          .line = {at(lane.from), at(lane.to)},
+                          .length = lane.length};
+    measure(lane.id, "width", *lane.clear_width);
+    measure(lane.id, "grade", *lane.steepest);
+    measure(lane.id, "rated-mass", *lane.rated_load);
+    if (++lanes % 10 != 0) continue;
+    const yard::DoorId door("door-of-" + lane.id);
+    net.yard.doors[door] = {.id = door, .lane = id, .along = 0.5 * lane.length};
+    measure(door.value(), "clear-height", *lane.clear_height);
+    measure(door.value(), "clear-width", *lane.clear_width);
+  }
+  net.yard.measurements = yard::Measurements(std::move(readings));
+  net.end = place(question.to);
+  return net;
 }
 
 fit::RouteQuestion SquareNet(size_t side) {

@@ -24,6 +24,14 @@ struct Crowd {
 };
 yard::Yard Crowded(const yard::Yard& scenario, const Crowd& crowd);
 
+/// A yard whose lanes are those of SquareNet(), each measured and every tenth with a door, for the
+/// scenario's machines. It goes from "cross-0" to `end`.
+struct NetYard {
+  yard::Yard yard;
+  yard::PlaceId end;
+};
+NetYard Net(const yard::Yard& scenario, size_t side);
+
 /// Lanes between the crossings of a square net, from its first corner to its last; about twice
 /// `side` squared.
 fit::RouteQuestion SquareNet(size_t side);

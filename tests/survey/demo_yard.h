@@ -11,6 +11,7 @@
 #include "services/survey/survey.h"
 #include "services/yard/computations.h"
 #include "services/yard/yard.h"
+#include "tests/support/change_readings.h"
 
 namespace chockwise::survey {
 
@@ -47,11 +48,11 @@ inline yard::Yard With(const std::string& from, const std::string& to) {
 inline void ChangeReading(yard::Yard& yard, std::string_view subject, std::string_view quantity,
                           const yard::MeasuredValue& value) {
   int changed = 0;
-  for (yard::Measurement& reading : yard.measurements) {
-    if (reading.subject != subject || reading.quantity != quantity) continue;
+  yard::ChangeReadings(yard, [&](yard::Measurement& reading) {
+    if (reading.subject != subject || reading.quantity != quantity) return;
     reading.value = value;
     ++changed;
-  }
+  });
   if (changed == 0) throw std::runtime_error("nobody measured " + std::string(quantity));
 }
 

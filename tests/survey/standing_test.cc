@@ -197,7 +197,7 @@ TEST(StandsFree, APanelAsksItsDepthByItsVoltage) {
     yard::Yard yard =
         With("shop-1-panel marked-width,6 ft 6 in", "shop-1-panel marked-width,18 in");
     if (*voltage == '\0') {
-      std::erase_if(yard.measurements, [](const yard::Measurement& reading) {
+      yard::LoseReadings(yard, [](const yard::Measurement& reading) {
         return reading.quantity == "panel-voltage";
       });
     } else {
@@ -227,9 +227,9 @@ TEST(StandsFree, ARefugeAndLampsAreNobodysWay) {
 TEST(StandsFree, APanelVoltageThatIsThereMustBeFresh) {
   yard::Yard yard =
       Moved(DemoYard(), "shop-1-panel", "carrier-pad-2", fit::InMetres(1) + fit::Feet(12));
-  for (yard::Measurement& reading : yard.measurements) {
+  yard::ChangeReadings(yard, [](yard::Measurement& reading) {
     if (reading.quantity == "panel-voltage") reading.when = kNoon - fit::Days(396);
-  }
+  });
   const auto stands = Stands(At(yard), ParkingAt("DZ-701", "carrier-pad-2"));
   ASSERT_FALSE(stands) << LineOf(stands);
   EXPECT_EQ(stands.error().input, "panel-voltage of shop-1-panel");

@@ -69,7 +69,7 @@ std::vector<Row> Rows() {
 
 yard::Yard Without(const Row& row) {
   yard::Yard yard = DemoYard();
-  std::erase_if(yard.measurements, [&](const yard::Measurement& reading) {
+  yard::LoseReadings(yard, [&](const yard::Measurement& reading) {
     return reading.subject == row.subject && reading.quantity == row.quantity;
   });
   return yard;
@@ -78,11 +78,11 @@ yard::Yard Without(const Row& row) {
 yard::Yard Changed(const Row& row, const std::function<void(yard::Measurement&)>& change) {
   yard::Yard yard = DemoYard();
   int changed = 0;
-  for (yard::Measurement& reading : yard.measurements) {
-    if (reading.subject != row.subject || reading.quantity != row.quantity) continue;
+  yard::ChangeReadings(yard, [&](yard::Measurement& reading) {
+    if (reading.subject != row.subject || reading.quantity != row.quantity) return;
     change(reading);
     ++changed;
-  }
+  });
   EXPECT_GT(changed, 0) << row.quantity << " of " << row.subject << " is not in the yard";
   return yard;
 }

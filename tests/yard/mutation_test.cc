@@ -71,7 +71,7 @@ TEST(Mutation, DamagedFilesAreComplaintsOrARightYard) {
       continue;
     }
     ++read;
-    for (const Measurement& reading : yard->measurements) {
+    for (const Measurement& reading : yard->measurements.all()) {
       ASSERT_TRUE(HasUnit(reading.as_written)) << "round " << round << ": " << reading.as_written;
     }
     for (const auto& [id, unused] : yard->places) ASSERT_TRUE(IsId(id.value()));
