@@ -4,10 +4,10 @@
 #include <algorithm>
 #include <array>
 
-#include "services/fit/power_lines.h"
 #include "services/survey/answers.h"
 #include "services/survey/machines.h"
 #include "services/survey/survey.h"
+#include "services/survey/wires.h"
 
 namespace chockwise::survey {
 namespace {
@@ -149,8 +149,6 @@ Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
 }
 
 Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip) {
-  // Heat, load or ice lower a wire; nobody tapes it. Default: the safety lead's to set.
-  constexpr fit::Metres kSag = fit::Feet(2), kReadingError = fit::Inches(3);
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
   Readings readings(asked.yard, asked.when);
@@ -160,31 +158,18 @@ Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip) {
     const bool crossed =
         std::ranges::find(laid->route.lanes, overhead.lane) != laid->route.lanes.end();
     if (overhead.sort != yard::OverheadSort::kWire || !crossed) continue;
-    const auto height = readings.Of<fit::Metres>(id.value(), "headroom");
-    if (!height) return tl::unexpected(height.error());
-    const auto voltage = readings.IfThere<fit::Volts>(id.value(), "voltage");
-    if (!voltage) return tl::unexpected(voltage.error());
     const auto carried = readings.Of<fit::Metres>(trip.machine.value(), "carried-height");
     if (!carried) return tl::unexpected(carried.error());
-    // Whether the boom is lowered and the deck empty is a person's word, so the longer holds.
-    const auto found = fit::ClearanceOfLine({.voltage = *voltage,
-                                             .wire_height = *height,
-                                             .beside = fit::Metres(),
-                                             .carried_height = *carried,
-                                             .bounce = fit::kBounceOnTyres,
-                                             .sag = kSag,
-                                             .reading_error = kReadingError,
-                                             .travel = fit::LineTravel::kLoadedOrRaised},
-                                            asked.units);
-    if (!found) return tl::unexpected(NoAnswerOf(found.error(), id.value()));
-    said.verdict = fit::Worse(said.verdict, found->verdict);
-    if (least && *least <= found->margin) continue;
-    least = found->margin;
-    said.line = DriversLine(*found, asked.units);
+    const auto found = UnderWire(readings, overhead, *carried, asked.units);
+    if (!found) return tl::unexpected(found.error());
+    said.verdict = fit::Worse(said.verdict, found->clearance.verdict);
+    if (least && *least <= found->clearance.margin) continue;
+    least = found->clearance.margin;
+    said.line = DriversLine(found->clearance, asked.units);
   }
   fit::Answer answer =
       AnswerFrom(readings, std::move(said), fit::kPowerLineSources, fit::kPowerLineAssumptions);
-  if (least) answer.inputs.push_back(Default("sag allowed for", Shown(kSag, asked.units)));
+  if (least) answer.inputs.push_back(Default("sag allowed for", Shown(kSagOfWire, asked.units)));
   return answer;
 }
 

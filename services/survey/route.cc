@@ -10,6 +10,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/machines.h"
 #include "services/survey/turning.h"
+#include "services/survey/wires.h"
 
 namespace chockwise::survey {
 namespace {
@@ -66,14 +67,21 @@ Metres TightestBend(const fit::Line& middle) {
   return fit::InMetres(tightest_m);
 }
 
+/// The machine as it passes under things.
+struct Upright {
+  Metres carried, bounce;
+  fit::UnitSystem units;
+};
+
 class LanesOfYard {
  public:
-  explicit LanesOfYard(Readings& readings) : readings_(readings), plane_(PlaneOf(readings.yard())) {
+  LanesOfYard(Readings& readings, const Upright& machine)
+      : readings_(readings), machine_(machine), plane_(PlaneOf(readings.yard())) {
     const yard::Yard& yard = readings.yard();
     for (const auto& [id, place] : yard.places) places_.emplace(id, places_.size());
-    for (const auto& [id, door] : yard.doors) doors_[door.lane].push_back(id.value());
+    for (const auto& [id, door] : yard.doors) doors_[door.lane].push_back(&door);
     for (const auto& [id, overhead] : yard.overheads)
-      overheads_[overhead.lane].push_back(id.value());
+      overheads_[overhead.lane].push_back(&overhead);
   }
 
   size_t places() const { return places_.size(); }
@@ -108,31 +116,52 @@ class LanesOfYard {
                        .steepest = Known<fit::Grade>(readings_, id, "grade"),
                        .rated_load = Known<fit::Kilograms>(readings_, id, "rated-mass")};
     if (lane.one_way) out.ways = fit::RouteLane::Ways::kOneWay;
-    for (const std::string& door : On(doors_, lane)) {
+    for (const yard::Door* on_lane : On(doors_, lane)) {
+      const std::string& door = on_lane->id.value();
       out.clear_height = Lesser(out.clear_height, Known<Metres>(readings_, door, "clear-height"));
       out.clear_width = Lesser(out.clear_width, Known<Metres>(readings_, door, "clear-width"));
     }
-    for (const std::string& overhead : On(overheads_, lane))
-      out.clear_height = Lesser(out.clear_height, Known<Metres>(readings_, overhead, "headroom"));
+    for (const yard::Overhead* overhead : On(overheads_, lane))
+      out.clear_height = Lesser(out.clear_height, ClearUnder(*overhead));
     return out;
   }
 
  private:
-  using ByLane = std::map<yard::LaneId, std::vector<std::string>>;
-  static const std::vector<std::string>& On(const ByLane& things, const yard::Lane& lane) {
-    static const std::vector<std::string> none;
+  template <class Thing>
+  using ByLane = std::map<yard::LaneId, std::vector<const Thing*>>;
+  template <class Thing>
+  static const std::vector<const Thing*>& On(const ByLane<Thing>& things, const yard::Lane& lane) {
+    static const std::vector<const Thing*> none;
     const auto found = things.find(lane.id);
     return found == things.end() ? none : found->second;
   }
 
+  /// How high a machine may reach at the top of its bounce.
+  std::optional<Metres> ClearUnder(const yard::Overhead& overhead) {
+    if (overhead.sort != yard::OverheadSort::kWire)
+      return Known<Metres>(readings_, overhead.id.value(), "headroom");
+    const auto under = UnderWire(readings_, overhead, machine_.carried, machine_.units);
+    if (!under) return std::nullopt;
+    // A margin of just its error is undecided, and that is not clear.
+    constexpr Metres kAboveError = fit::Millimetres(0.001);
+    return std::max(Metres(), under->most_carried + machine_.bounce - kAboveError);
+  }
+
   Readings& readings_;
+  const Upright machine_;
   yard::Plane plane_;
   std::map<yard::PlaceId, size_t> places_;
-  ByLane doors_, overheads_;
+  ByLane<yard::Door> doors_;
+  ByLane<yard::Overhead> overheads_;
 };
 
-Outcome<fit::RouteNeeds> NeedsOf(Readings& readings, const yard::Machine& machine,
-                                 const RouteAsked& limits) {
+struct Needs {
+  fit::RouteNeeds of_lanes;
+  Upright upright;
+};
+
+Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const RouteAsked& limits,
+                       fit::UnitSystem units) {
   const std::string& id = machine.id.value();
   const auto tracks = OnTracks(machine);
   if (!tracks) return tl::unexpected(tracks.error());
@@ -153,11 +182,15 @@ Outcome<fit::RouteNeeds> NeedsOf(Readings& readings, const yard::Machine& machin
         .problem = "is 0",
         .right = "measure it again"});
   }
-  return fit::RouteNeeds{.height = *height + (*tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres),
-                         .width = *width + 2 * limits.needed_each_side,
-                         .turn_radius = LeastTurn(*turning),
-                         .most_grade = limits.most_grade,
-                         .load = *mass};
+  const Upright upright{.carried = *height,
+                        .bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
+                        .units = units};
+  return Needs{.of_lanes = {.height = upright.carried + upright.bounce,
+                            .width = *width + 2 * limits.needed_each_side,
+                            .turn_radius = LeastTurn(*turning),
+                            .most_grade = limits.most_grade,
+                            .load = *mass},
+               .upright = upright};
 }
 
 std::vector<fit::RouteLeg> LegsOf(const fit::FoundRoute& found) {
@@ -178,10 +211,10 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
     if (const auto laid = RouteOf(asked, trip); !laid) return tl::unexpected(laid.error());
   }
   Readings readings(asked.yard, asked.when);
-  const auto needs = NeedsOf(readings, **machine, limits);
+  const auto needs = NeedsOf(readings, **machine, limits, asked.units);
   if (!needs) return tl::unexpected(needs.error());
   Readings of_all_lanes(asked.yard, asked.when);
-  LanesOfYard lanes(of_all_lanes);
+  LanesOfYard lanes(of_all_lanes, needs->upright);
   for (const yard::PlaceId& place : {trip.from, trip.to}) {
     if (lanes.Number(place)) continue;
     return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
@@ -193,11 +226,11 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
                               .lanes = lanes.Of(trip, limits),
                               .from = *lanes.Number(trip.from),
                               .to = *lanes.Number(trip.to),
-                              .needs = *needs};
+                              .needs = needs->of_lanes};
   auto found = fit::SearchRoute(question);
   if (!found) return tl::unexpected(NoAnswerOf(found.error(), trip.machine.value()));
   // The answer stands on the lanes of its way; those of the rest of the yard would bury them.
-  LanesOfYard of_way(readings);
+  LanesOfYard of_way(readings, needs->upright);
   for (const fit::RouteLeg& leg : LegsOf(*found))
     of_way.LaneOf(asked.yard.lanes.at(yard::LaneId(question.lanes[leg.lane].id)));
   return SearchedWithReadings{.route = {.question = std::move(question),
