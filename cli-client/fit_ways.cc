@@ -69,16 +69,18 @@ void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
   CLI::App* verb = AddTrip(parent, a, above ? "under" : "ground",
                            above ? "Does it go under everything on the way?"
                                  : "Does it clear the ground, sills and crests on the way?");
+  verb->add_flag("--reversing", a->reversing, "It backs all the way");
   AddSvg(verb, a);
   registry.Does(
       verb,
       [a, look, above](Cli& cli) {
         return WithYard(cli, *a, [&](const survey::Asked& asked) {
           const survey::Trip trip = TripOf(*a);
-          const auto answer =
-              above ? survey::GoesUnder(asked, trip) : survey::ClearsGround(asked, trip);
+          const fit::Travel travel = TravelOf(*a);
+          const auto answer = above ? survey::GoesUnder(asked, trip, travel)
+                                    : survey::ClearsGround(asked, trip, travel);
           return DrawAndShow(cli, *a, answer, [&]() -> Drawing {
-            const auto ridden = survey::RideOf(asked, trip);
+            const auto ridden = survey::RideOf(asked, trip, travel);
             if (!ridden) return tl::unexpected(ridden.error());
             const auto side = survey::SideOf(asked, trip, *ridden, look);
             if (!side) return tl::unexpected(side.error());

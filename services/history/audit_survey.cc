@@ -60,18 +60,31 @@ Answers Fits(const Question& q) {
                            {.needed_each_side = *each_side, .most_grade = *most_grade})};
 }
 
+survey::Outcome<fit::Travel> Travel(const Question& q) {
+  const auto travel = survey::TravelOf(Parameter(q.parameters, "travel"));
+  if (travel) return *travel;
+  return tl::unexpected(survey::NoAnswer{.input = "travel",
+                                         .problem = "is neither way in the rules",
+                                         .right = "forwards or reversing"});
+}
+
 using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
                                                         const survey::Driving&);
 
 Answers Driven(DrivenQuestion ask, const Question& q, survey::Driving driving = {}) {
-  const auto travel = survey::TravelOf(Parameter(q.parameters, "travel"));
-  if (!travel) {
-    return {tl::unexpected(survey::NoAnswer{.input = "travel",
-                                            .problem = "is neither way in the rules",
-                                            .right = "forwards or reversing"})};
-  }
+  const auto travel = Travel(q);
+  if (!travel) return {tl::unexpected(travel.error())};
   driving.travel = *travel;
   return {ask(q.asked, TripOf(q), driving)};
+}
+
+using RiddenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
+                                                        fit::Travel);
+
+Answers Ridden(RiddenQuestion ask, const Question& q) {
+  const auto travel = Travel(q);
+  if (!travel) return {tl::unexpected(travel.error())};
+  return {ask(q.asked, TripOf(q), *travel)};
 }
 
 Answers Beside(const Question& q) {
@@ -131,11 +144,9 @@ struct Row {
 };
 constexpr std::array<Row, 11> kRows = {{
     {"axles-legal", Axles},
-    {"clears-ground",
-     [](const Question& q) { return Answers{survey::ClearsGround(q.asked, TripOf(q))}; }},
+    {"clears-ground", [](const Question& q) { return Ridden(survey::ClearsGround, q); }},
     {"fits-route", Fits},
-    {"goes-under",
-     [](const Question& q) { return Answers{survey::GoesUnder(q.asked, TripOf(q))}; }},
+    {"goes-under", [](const Question& q) { return Ridden(survey::GoesUnder, q); }},
     {"ground-carries",
      [](const Question& q) { return Answers{survey::GroundCarries(q.asked, TripOf(q))}; }},
     {"horn-heard", Horn},

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -47,15 +48,26 @@ ComputedFinding All(const std::vector<ComputedFinding>& findings) {
   return Clear(reasons);
 }
 
+/// What depends on which end of the machine leads.
+ComputedFinding AskTravelling(const Sight& sight, const Parameters& parameters,
+                              const std::function<survey::Outcome<fit::Answer>(
+                                  const survey::Asked&, const survey::Trip&, fit::Travel)>& ask) {
+  const auto travel = survey::TravelOf(WordParameter(parameters, "travel"));
+  if (!travel) return NotClear("the rules name no travel: forwards or reversing");
+  return FindingOf(ask(AskedOf(sight, parameters), TripOf(sight), *travel));
+}
+
 using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
                                                         const survey::Driving&);
 
 ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight, const Parameters& parameters,
                           survey::Driving driving = {}) {
-  const auto travel = survey::TravelOf(WordParameter(parameters, "travel"));
-  if (!travel) return NotClear("the rules name no travel: forwards or reversing");
-  driving.travel = *travel;
-  return FindingOf(ask(AskedOf(sight, parameters), TripOf(sight), driving));
+  return AskTravelling(
+      sight, parameters,
+      [&](const survey::Asked& asked, const survey::Trip& trip, fit::Travel travel) {
+        driving.travel = travel;
+        return ask(asked, trip, driving);
+      });
 }
 
 /// The notes of the words that clear a gate now; none where it is not clear, or where the rules
@@ -88,11 +100,11 @@ ComputedFinding FitsRoute(const Sight& sight, const Parameters& parameters) {
 }
 
 ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters) {
-  return FindingOf(survey::GoesUnder(AskedOf(sight, parameters), TripOf(sight)));
+  return AskTravelling(sight, parameters, survey::GoesUnder);
 }
 
 ComputedFinding ClearsGround(const Sight& sight, const Parameters& parameters) {
-  return FindingOf(survey::ClearsGround(AskedOf(sight, parameters), TripOf(sight)));
+  return AskTravelling(sight, parameters, survey::ClearsGround);
 }
 
 ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters) {

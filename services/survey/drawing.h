@@ -56,6 +56,7 @@ std::string PlanSvg(const PlanDrawing& plan);
 struct SideDrawing {
   Titles titles;
   fit::UnitSystem units = fit::UnitSystem::kUs;
+  fit::Travel travel = fit::Travel::kForwards;
   fit::Line ground;  // with its sills
   struct Block {
     std::string name;

@@ -92,10 +92,12 @@ void DrawGap(Sheet& sheet, const GroundFrame& frame, const SideDrawing::Gap& gap
   sheet.Text(at + fit::Point{0, 18}, gap.from_what, {.size_px = 13, .anchor = anchor});
 }
 
-/// Which way it goes: along the lane, from left to right.
-void DrawTravel(Sheet& sheet, fit::Point at) {
-  sheet.Text(at, "it goes this way", {.size_px = 13});
-  const fit::Point tail = at + fit::Point{112, -4}, tip = tail + fit::Point{50, 0};
+/// Which way it goes: along the lane, from left to right, whichever end of it leads.
+void DrawTravel(Sheet& sheet, fit::Point at, fit::Travel travel) {
+  const bool reversing = travel == fit::Travel::kReversing;
+  sheet.Text(at, reversing ? "it backs this way, rear first" : "it goes this way", {.size_px = 13});
+  const fit::Point tail = at + fit::Point{reversing ? 180.0 : 112.0, -4},
+                   tip = tail + fit::Point{50, 0};
   sheet.Line({tail, tip}, {.width_px = 2});
   sheet.Head({.tail = tail, .tip = tip}, 11, "#000000");
 }
@@ -142,7 +144,7 @@ std::string SideSvg(const SideDrawing& side) {
       frame.corner_px + fit::Point{frame.window.width_px, frame.window.height_px};
   sheet.Ring({frame.corner_px, {far.x_m, frame.corner_px.y_m}, far, {frame.corner_px.x_m, far.y_m}},
              {.width_px = 1});
-  DrawTravel(sheet, frame.corner_px + fit::Point{16, 24});
+  DrawTravel(sheet, frame.corner_px + fit::Point{16, 24}, side.travel);
   DrawScaleBar(sheet, {kEdgePx + 24, far.y_m - 22}, frame, side.units);
   DrawTitles(sheet, side.titles);
   DrawLegend(sheet, frame);

@@ -169,16 +169,16 @@ Outcome<SideDrawing> SideOf(const Asked& asked, const Trip& trip, const RiddenWa
   }
   const fit::TightSpot& spot =
       look == Look::kAbove ? ridden.ride.overheads[*ridden.ride.least_overhead] : ridden.ride.below;
-  const auto pose =
-      fit::PoseAt({.machine = ridden.machine, .profile = ridden.way.profile, .allow = ridden.allow},
-                  spot.lead_at);
+  const auto pose = fit::PoseAt(QuestionOf(ridden), spot.lead_at);
   if (!pose) return tl::unexpected(NoAnswerOf(pose.error(), trip.machine.value()));
   SideDrawing side;
   const std::string where =
       spot.at.empty() ? Text(spot.along, asked.units, fit::Rounding::kDown) + " along" : spot.at;
+  side.travel = ridden.travel;
   side.titles = TitlesOf(asked, trip,
                          fmt::format("{} {}: {}", look == Look::kAbove ? "UNDER" : "OVER", where,
                                      SpareOrShort(spot.margin, asked.units)));
+  if (ridden.travel == fit::Travel::kReversing) side.titles.title += ", reversing";
   side.units = asked.units;
   side.ground = GroundOf(ridden.way.profile);
   side.machine = pose->units;

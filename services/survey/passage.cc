@@ -21,7 +21,7 @@ struct Ridden {
   Readings readings;
 };
 
-Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip) {
+Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip, fit::Travel travel) {
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
   Readings readings(asked.yard, asked.when);
@@ -32,14 +32,20 @@ Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip) {
   const auto tracks = OnTracks(*laid->machine);
   const fit::RideAllowances allow{.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
                                   .profile_error = kProfileError};
-  const auto ride = fit::RideOver({.machine = *machine, .profile = way->profile, .allow = allow});
+  RiddenWay ridden{.way = std::move(*way),
+                   .machine = std::move(*machine),
+                   .allow = allow,
+                   .travel = travel,
+                   .ride = {},
+                   .inputs = readings.inputs()};
+  auto ride = fit::RideOver(QuestionOf(ridden));
   if (!ride) return tl::unexpected(NoAnswerOf(ride.error(), trip.machine.value()));
-  return Ridden{.way = {.way = std::move(*way),
-                        .machine = std::move(*machine),
-                        .allow = allow,
-                        .ride = *ride,
-                        .inputs = readings.inputs()},
-                .readings = std::move(readings)};
+  ridden.ride = std::move(*ride);
+  return Ridden{.way = std::move(ridden), .readings = std::move(readings)};
+}
+
+fit::Input Travelled(fit::Travel travel) {
+  return AsAsked("travel", travel == fit::Travel::kReversing ? "reversing" : "forwards");
 }
 
 }  // namespace
@@ -69,14 +75,22 @@ Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
   return Laid{.machine = *machine, .route = std::move(*route)};
 }
 
-Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip) {
-  auto ridden = RideWithReadings(asked, trip);
+fit::RideQuestion QuestionOf(const RiddenWay& ridden) {
+  return {.machine = ridden.machine,
+          .profile = ridden.way.profile,
+          .allow = ridden.allow,
+          .facing = ridden.travel == fit::Travel::kReversing ? fit::Facing::kAgainst
+                                                             : fit::Facing::kAlong};
+}
+
+Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip, fit::Travel travel) {
+  auto ridden = RideWithReadings(asked, trip, travel);
   if (!ridden) return tl::unexpected(ridden.error());
   return std::move(ridden->way);
 }
 
-Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip) {
-  const auto ridden = RideWithReadings(asked, trip);
+Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel travel) {
+  const auto ridden = RideWithReadings(asked, trip, travel);
   if (!ridden) return tl::unexpected(ridden.error());
   const fit::Ride& ride = ridden->way.ride;
   Said said{.verdict = fit::Verdict::kClear, .line = "NOTHING OVERHEAD on the way"};
@@ -89,12 +103,13 @@ Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip) {
   }
   fit::Answer answer =
       AnswerFrom(ridden->readings, std::move(said), fit::kRideSources, fit::kRideAssumptions);
+  answer.inputs.push_back(Travelled(travel));
   answer.inputs.push_back(Default("bounce", Shown(ridden->way.allow.bounce, asked.units)));
   return answer;
 }
 
-Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip) {
-  const auto ridden = RideWithReadings(asked, trip);
+Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Travel travel) {
+  const auto ridden = RideWithReadings(asked, trip, travel);
   if (!ridden) return tl::unexpected(ridden.error());
   const fit::TightSpot& below = ridden->way.ride.below;
   const std::string where =
@@ -106,6 +121,7 @@ Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip) {
        .line = fmt::format("{} {}: {}{}", clear ? "CLEARS" : "WILL GROUND at", where,
                            SpareOrShort(below.margin, asked.units), clear ? "" : ", do not enter")},
       fit::kRideSources, fit::kRideAssumptions);
+  answer.inputs.push_back(Travelled(travel));
   answer.inputs.push_back(
       Default("clearance asked for", Shown(ridden->way.allow.needed_clearance, asked.units)));
   return answer;

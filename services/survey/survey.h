@@ -3,7 +3,8 @@
 // ones.
 //
 //   const Asked asked{.yard = yard, .when = {.now = now, .max_age = fit::Days(365)}};
-//   Outcome<fit::Answer> under = GoesUnder(asked, {.machine = id, .from = from, .to = to});
+//   Outcome<fit::Answer> under = GoesUnder(asked, {.machine = id, .from = from, .to = to},
+//                                           fit::Travel::kForwards);
 //   if (!under) Show(under.error().Text());          // unknown is not clear: law 2
 //
 // Pure: reads the yard it is given, no clock, no files. Threads: values.
@@ -14,6 +15,7 @@
 #include <vector>
 
 #include "services/fit/answer.h"
+#include "services/fit/kinematics.h"
 #include "services/fit/ride.h"
 #include "services/fit/securement.h"
 #include "services/survey/readings.h"
@@ -39,15 +41,20 @@ struct RiddenWay {
   Way way;
   fit::RidingMachine machine;
   fit::RideAllowances allow;
+  fit::Travel travel = fit::Travel::kForwards;
   fit::Ride ride;
   std::vector<fit::Input> inputs;
 };
-Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip);
+/// Which end leads decides how it pitches under a header and over a crest: a machine that reverses
+/// faces against its way, its trailer ahead of it.
+Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip, fit::Travel travel);
+/// The question that `ridden` answers, for the poses of its spots.
+fit::RideQuestion QuestionOf(const RiddenWay& ridden);
 
 /// Under every door, canopy, beam, pipe and wire of the way, pitch and bounce included.
-Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip);
+Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel travel);
 /// Over every sill, hump, toe and crest of the way.
-Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip);
+Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Travel travel);
 /// The mass against what every lane of the way is rated for.
 Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip);
 

@@ -6,6 +6,10 @@ namespace {
 /// What every computation of the survey is told.
 const Computation kSurvey = {.parameters = {{"max_age", ParameterKind::kAge}},
                              .required = {"max_age"}};
+/// What depends on which end of the machine leads: `travel` is "forwards" or "reversing".
+const Computation kTravelling = {
+    .parameters = {{"max_age", ParameterKind::kAge}, {"travel", ParameterKind::kWord}},
+    .required = {"max_age", "travel"}};
 
 }  // namespace
 
@@ -13,7 +17,7 @@ const Computations& KnownComputations() {
   static const Computations known = {
       {"attended", {}},
       {"axles-legal", kSurvey},
-      {"clears-ground", kSurvey},
+      {"clears-ground", kTravelling},
       {"counts-balance", {}},
       {"door-margins",
        {.parameters = {{"height_margin", ParameterKind::kLength},
@@ -28,22 +32,19 @@ const Computations& KnownComputations() {
                        {"each_side", ParameterKind::kLength},
                        {"most_grade", ParameterKind::kQuantity}},
         .required = {"max_age", "each_side", "most_grade"}}},
-      {"goes-under", kSurvey},
+      {"goes-under", kTravelling},
       {"ground-carries", kSurvey},
       {"ground-free", {}},
       {"horn-heard",
        {.parameters = {{"max_age", ParameterKind::kAge}, {"distance", ParameterKind::kLength}},
         .required = {"max_age", "distance"}}},
       {"inspection-this-shift", {}},
-      // `travel` is "forwards" or "reversing".
       {"keeps-clear",
        {.parameters = {{"max_age", ParameterKind::kAge},
                        {"travel", ParameterKind::kWord},
                        {"each_side", ParameterKind::kLength}},
         .required = {"max_age", "travel", "each_side"}}},
-      {"leaves-free",
-       {.parameters = {{"max_age", ParameterKind::kAge}, {"travel", ParameterKind::kWord}},
-        .required = {"max_age", "travel"}}},
+      {"leaves-free", kTravelling},
       {"light-enough", kSurvey},
       // `ties_gate` brings EVIDENCE_TIES; a clear word on `restraint_gate` says that the joint is
       // locked and the attachment tied.

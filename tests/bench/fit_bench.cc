@@ -44,7 +44,8 @@ const survey::Trip kLowboy = {.machine = yard::MachineId("CA-901"),
 /// Overhead and belly over the whole way, the route looked for first.
 void Ride(benchmark::State& state, const yard::Yard& scenario) {
   const yard::Yard yard = LongWay(scenario, static_cast<int>(state.range(0)));
-  for (auto _ : state) benchmark::DoNotOptimize(Must(survey::RideOf(Asked(yard), kLowboy)));
+  for (auto _ : state)
+    benchmark::DoNotOptimize(Must(survey::RideOf(Asked(yard), kLowboy, fit::Travel::kForwards)));
   state.SetComplexityN(state.range(0));
 }
 
@@ -60,7 +61,7 @@ void WholePlan(benchmark::State& state, const yard::Yard& scenario) {
   const yard::Yard yard = LongWay(scenario, static_cast<int>(state.range(0)));
   const survey::Asked asked = Asked(yard);
   for (auto _ : state) {
-    benchmark::DoNotOptimize(Must(survey::RideOf(asked, kLowboy)));
+    benchmark::DoNotOptimize(Must(survey::RideOf(asked, kLowboy, fit::Travel::kForwards)));
     benchmark::DoNotOptimize(Must(survey::DriveOf(asked, kLowboy, {})));
     survey::Readings readings(yard, asked.when);
     benchmark::DoNotOptimize(

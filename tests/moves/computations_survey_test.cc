@@ -18,7 +18,8 @@ std::string MoreParameters(const std::string& computation) {
   }
   if (computation == "horn-heard") return R"(parameters { key: "distance" value: "40 ft" })";
   const std::string travel = R"(parameters { key: "travel" value: "forwards" })";
-  if (computation == "leaves-free") return travel;
+  if (computation == "leaves-free" || computation == "goes-under" || computation == "clears-ground")
+    return travel;
   if (computation == "keeps-clear")
     return travel + R"( parameters { key: "each_side" value: "12 in" })";
   return "";
@@ -53,6 +54,23 @@ std::function<void(Files&)> Asked(std::string computation, std::string part, std
   };
 }
 
+/// The door stands 3 m before a crest and leaves the telehandler 6 in on the level. Its tail of 4
+/// ft 1 in rises by 3 in under it where that trails, its nose of 6 ft 9 in by 8 in.
+std::function<void(Files&)> OverACrest(std::string travel) {
+  return [=](Files& files) {
+    AskFor("goes-under", files);
+    files.rules_txtpb =
+        Replaced(files.rules_txtpb, R"(value: "forwards")", fmt::format(R"(value: "{}")", travel));
+    files.map_geojson = Replaced(files.map_geojson, "[-40.0, 20.0, 10.0], [-40.0, 20.0005, 10.2]",
+                                 "[-40.0, 20.0, 10.0], [-40.0, 20.000327, 10.0], "
+                                 "[-40.0, 20.0005, 6.94]");
+    files.measurements_csv = Replaced(files.measurements_csv, "door-1 clear-height,14 ft 0 in",
+                                      "door-1 clear-height,9 ft 2 in");
+    files.measurements_csv =
+        Replaced(files.measurements_csv, "door-1 sill-height,1 in", "door-1 sill-height,0 in");
+  };
+}
+
 Fact OfHop(const char* name, v1::GateState state, const char* reason,
            std::function<void(Files&)> files) {
   return {.name = name,
@@ -73,6 +91,11 @@ INSTANTIATE_TEST_SUITE_P(
         OfHop("way_not_rated", kNotClear, "NO WAY: out-way",
               Asked("fits-route", "out-way rated-mass,60000 lb,,,lee,2026-11-01T08:00:00Z\n", "")),
         OfHop("goes_under", kClear, "GO UNDER door-1", Asked("goes-under")),
+        OfHop("noses_over_a_crest", kClear, "GO UNDER door-1", OverACrest("forwards")),
+        OfHop("backs_over_a_crest", kNotClear, "STOP door-1: ", OverACrest("reversing")),
+        OfHop("no_such_travel_under", kNotClear, "forwards or reversing", OverACrest("sideways")),
+        OfHop("no_such_travel_over", kNotClear, "forwards or reversing",
+              Asked("clears-ground", R"(value: "forwards")", R"(value: "sideways")")),
         OfHop("too_tall", kNotClear, "STOP door-1: ",
               Asked("goes-under", "TH-1 carried-height,8 ft 5 in",
                     "TH-1 carried-height,14 ft 5 in")),

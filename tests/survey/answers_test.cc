@@ -25,7 +25,8 @@ TEST(GoesUnder, ALevelBayLeavesTheTapedMarginLessTheBounce) {
   // door-5: 13 ft 6 in; WL-401 is 11 ft 2 in and bounces 3 in. The bay is level for 12 m around the
   // door, so all that is left is 13'6" - 11'2" - 3" = 25 in, less what the profile's error may do.
   const yard::Yard yard = DemoYard();
-  const auto ridden = RideOf(At(yard), TripOf("WL-401", "s2-bay-3", "wash-pad"));
+  const auto ridden =
+      RideOf(At(yard), TripOf("WL-401", "s2-bay-3", "wash-pad"), fit::Travel::kForwards);
   ASSERT_TRUE(ridden) << ridden.error().Text();
   ASSERT_TRUE(ridden->ride.least_overhead);
   const fit::TightSpot& spot = ridden->ride.overheads[*ridden->ride.least_overhead];
@@ -41,7 +42,8 @@ TEST(GoesUnder, ATallMachineIsTold) {
     text = std::regex_replace(text, std::regex("EX-301 carried-height,10 ft 4 in"),
                               "EX-301 carried-height,14 ft 6 in");
   });
-  const auto answer = GoesUnder(At(yard), TripOf("EX-301", "s2-bay-2", "yard-cross"));
+  const auto answer =
+      GoesUnder(At(yard), TripOf("EX-301", "s2-bay-2", "yard-cross"), fit::Travel::kForwards);
   EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict) << LineOf(answer);
   EXPECT_THAT(LineOf(answer), StartsWith("STOP door-4: "));
   EXPECT_THAT(LineOf(answer), HasSubstr("short"));
@@ -56,13 +58,16 @@ TEST(GoesUnder, TheUnitOfAReadingNeverChangesTheAnswer) {
     text = std::regex_replace(text, std::regex("door-1 clear-height,12 ft 0 in"),
                               "door-1 clear-height,3657.6 mm");
   });
-  EXPECT_EQ(LineOf(GoesUnder(At(inches), trip)), LineOf(GoesUnder(At(metres), trip)));
-  EXPECT_EQ(LineOf(ClearsGround(At(inches), trip)), LineOf(ClearsGround(At(metres), trip)));
+  EXPECT_EQ(LineOf(GoesUnder(At(inches), trip, fit::Travel::kForwards)),
+            LineOf(GoesUnder(At(metres), trip, fit::Travel::kForwards)));
+  EXPECT_EQ(LineOf(ClearsGround(At(inches), trip, fit::Travel::kForwards)),
+            LineOf(ClearsGround(At(metres), trip, fit::Travel::kForwards)));
 }
 
 TEST(GoesUnder, BothWaysPassTheSameGround) {
   const yard::Yard yard = DemoYard();
-  const auto out = RideOf(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"));
+  const auto out =
+      RideOf(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), fit::Travel::kForwards);
   ASSERT_TRUE(out) << out.error().Text();
   for (const fit::TightSpot& spot : out->ride.overheads)
     EXPECT_NEAR(spot.margin.inches(), 12 * 12 - (9 * 12 + 10) - 3, 3) << spot.at;

@@ -92,7 +92,7 @@ TEST(PlanSvg, ReadsTheWorstThatPeopleWrite) {
 TEST(SideSvg, ShowsTheGapWithItsNumber) {
   const yard::Yard yard = DemoYard();
   const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
-  const auto ridden = RideOf(At(yard), trip);
+  const auto ridden = RideOf(At(yard), trip, fit::Travel::kForwards);
   ASSERT_TRUE(ridden) << ridden.error().Text();
   for (const Look look : {Look::kAbove, Look::kBelow}) {
     const auto side = SideOf(At(yard), trip, *ridden, look);
@@ -113,28 +113,45 @@ TEST(SideSvg, ShowsTheGapWithItsNumber) {
 TEST(SideSvg, TheGapEndsAtTheMachine) {
   const yard::Yard yard = DemoYard();
   const Trip trip = TripOf("WL-401", "s2-bay-3", "wash-pad");
-  const auto ridden = RideOf(At(yard), trip);
-  ASSERT_TRUE(ridden) << ridden.error().Text();
-  const auto side = SideOf(At(yard), trip, *ridden, Look::kAbove);
-  ASSERT_TRUE(side) << side.error().Text();
-  double nearest_m = 1e9;
-  for (const fit::UnitPose& unit : side->machine) {
-    for (size_t i = 1; i < unit.top.size(); ++i) {
-      const fit::Point a = unit.top[i - 1], b = unit.top[i];
-      const double run = b.x_m - a.x_m;
-      if (std::abs(run) < 1e-9) continue;
-      const double share = std::clamp((side->gap.to.x_m - a.x_m) / run, 0.0, 1.0);
-      const fit::Point on = a + share * (b - a);
-      nearest_m = std::min(nearest_m, fit::LengthM(on - side->gap.to));
+  for (const fit::Travel travel : {fit::Travel::kForwards, fit::Travel::kReversing}) {
+    const auto ridden = RideOf(At(yard), trip, travel);
+    ASSERT_TRUE(ridden) << ridden.error().Text();
+    const auto side = SideOf(At(yard), trip, *ridden, Look::kAbove);
+    ASSERT_TRUE(side) << side.error().Text();
+    double nearest_m = 1e9;
+    for (const fit::UnitPose& unit : side->machine) {
+      for (size_t i = 1; i < unit.top.size(); ++i) {
+        const fit::Point a = unit.top[i - 1], b = unit.top[i];
+        const double run = b.x_m - a.x_m;
+        if (std::abs(run) < 1e-9) continue;
+        const double share = std::clamp((side->gap.to.x_m - a.x_m) / run, 0.0, 1.0);
+        const fit::Point on = a + share * (b - a);
+        nearest_m = std::min(nearest_m, fit::LengthM(on - side->gap.to));
+      }
     }
+    EXPECT_LT(nearest_m, 0.01);
   }
-  EXPECT_LT(nearest_m, 0.01);
+}
+
+TEST(SideSvg, SaysThatItBacksAndDrawsItTailFirst) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  const auto ridden = RideOf(At(yard), trip, fit::Travel::kReversing);
+  ASSERT_TRUE(ridden) << ridden.error().Text();
+  const auto side = SideOf(At(yard), trip, *ridden, Look::kBelow);
+  ASSERT_TRUE(side) << side.error().Text();
+  const fit::Line& top = side->machine.front().top;
+  EXPECT_LT(top.front().x_m, top.back().x_m) << "its front comes last";
+  const std::string svg = SideSvg(*side);
+  EXPECT_TRUE(IsWellFormed(svg));
+  EXPECT_THAT(svg, HasSubstr("to s1-apron, reversing"));
+  EXPECT_THAT(svg, HasSubstr("it backs this way, rear first"));
 }
 
 TEST(SideOf, NothingAboveIsRefused) {
   const yard::Yard yard = DemoYard();
   const Trip trip = TripOf("ST-104", "truck-row", "s1-apron");
-  const auto ridden = RideOf(At(yard), trip);
+  const auto ridden = RideOf(At(yard), trip, fit::Travel::kForwards);
   ASSERT_TRUE(ridden) << ridden.error().Text();
   EXPECT_FALSE(SideOf(At(yard), trip, *ridden, Look::kAbove));
   EXPECT_TRUE(SideOf(At(yard), trip, *ridden, Look::kBelow));

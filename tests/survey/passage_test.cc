@@ -1,0 +1,146 @@
+// Over and under, nose first and rear first, against numbers worked out by hand: which end leads
+// decides what lifts and what dips.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <stdexcept>
+#include <utility>
+
+#include "tests/survey/demo_yard.h"
+#include "tests/survey/straight_lane.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Travel;
+using ::testing::StartsWith;
+
+const Trip& Out() {
+  static const Trip out = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  return out;
+}
+
+/// Level out of the bay through the door, 3 m further, then down at 16 %.
+void FallBehindTheDoor(yard::Yard& yard) {
+  LayStraight(
+      yard, "bay-1-way",
+      {{.along_m = 0, .up_m = 12.2}, {.along_m = 15, .up_m = 12.2}, {.along_m = 40, .up_m = 8.2}});
+  yard.doors.at(yard::DoorId("door-1")).along = fit::InMetres(12);
+}
+
+/// The truck with a long nose and a short tail, under a door that leaves it 9 in on the level.
+yard::Yard LongNoseYard() {
+  yard::Yard yard = DemoYard();
+  ChangeReading(yard, "ST-101", "front-overhang", fit::Feet(7) + fit::Inches(10));
+  ChangeReading(yard, "door-1", "clear-height", fit::Feet(10) + fit::Inches(10));
+  ChangeReading(yard, "door-1", "sill-height", fit::Metres());
+  FallBehindTheDoor(yard);
+  return yard;
+}
+
+double MarginUnder(const yard::Yard& yard, Travel travel) {
+  const auto ridden = RideOf(At(yard), Out(), travel);
+  if (!ridden) throw std::runtime_error(ridden.error().Text());
+  return ridden->ride.overheads.at(*ridden->ride.least_overhead).margin.inches();
+}
+
+// By hand: wheelbase L = 13 ft 6 in = 4.115 m, top h = 2.997 m, the crest 2.85 m behind the wall's
+// far face. The end that trails reaches o over its axle. Its upper corner is under that face while
+// the other axle is r = (o + L) cos p - h sin p - 2.85 m beyond the crest, so 16 % of that lower,
+// and sin p = 0.16 r / L. The corner is up by o sin p - h (1 - cos p). Solved by hand for the tail
+// of 3 ft 2 in (0.965 m): sin p = 0.077, 2.6 in. For the nose of 7 ft 10 in (2.388 m): sin p =
+// 0.125, 10.9 in. On the level 9 in are left: 10 ft 10 in less 9 ft 10 in, less 3 in of bounce.
+TEST(GoesUnder, TheEndThatTrailsRisesBeforeACrest) {
+  const yard::Yard yard = LongNoseYard();
+  EXPECT_NEAR(MarginUnder(yard, Travel::kForwards), 9 - 2.6, 0.2);
+  EXPECT_NEAR(MarginUnder(yard, Travel::kReversing), 9 - 10.9, 0.25);
+}
+
+TEST(GoesUnder, ATruckThatBacksOutIsNotJudgedNoseFirst) {
+  const yard::Yard yard = LongNoseYard();
+  const auto forwards = GoesUnder(At(yard), Out(), Travel::kForwards);
+  ASSERT_TRUE(forwards) << forwards.error().Text();
+  EXPECT_EQ(forwards->verdict, fit::Verdict::kClear) << forwards->line;
+  EXPECT_THAT(forwards->line, StartsWith("GO UNDER door-1: "));
+  const auto reversing = GoesUnder(At(yard), Out(), Travel::kReversing);
+  ASSERT_TRUE(reversing) << reversing.error().Text();
+  EXPECT_EQ(reversing->verdict, fit::Verdict::kConflict) << reversing->line;
+  EXPECT_THAT(reversing->line, StartsWith("STOP door-1: "));
+}
+
+// Level, then 12 % up over 3 m, then level. The overhang that leads runs against the toe while both
+// axles stand level: 12 % of it. The one that trails is over the toe while the far axle is up on
+// the top already: 0.36 m over 4.115 m of it. With a nose of 3 ft 2 in and a tail of 7 ft 10 in:
+// nose first the tail trails, 0.36 / 4.115 * 2.388 m = 8.2 in; rear first it leads, 0.12 * 2.388 m
+// = 11.3 in. Belly 11 in, clearance asked for 1 in.
+TEST(ClearsGround, TheLongEndThatLeadsMeetsTheToe) {
+  yard::Yard yard = DemoYard();
+  ChangeReading(yard, "ST-101", "belly-clearance", fit::Inches(11));
+  ChangeReading(yard, "door-1", "sill-height", fit::Metres());
+  LayStraight(yard, "bay-1-way",
+              {{.along_m = 0, .up_m = 12.2},
+               {.along_m = 15, .up_m = 12.2},
+               {.along_m = 18, .up_m = 12.56},
+               {.along_m = 40, .up_m = 12.56}});
+  yard.doors.at(yard::DoorId("door-1")).along = fit::InMetres(12);
+  const auto forwards = RideOf(At(yard), Out(), Travel::kForwards);
+  const auto reversing = RideOf(At(yard), Out(), Travel::kReversing);
+  ASSERT_TRUE(forwards && reversing);
+  EXPECT_NEAR(forwards->ride.below.gap.inches(), 11 - 8.2, 0.3);
+  EXPECT_NEAR(reversing->ride.below.gap.inches(), 11 - 11.3, 0.3);
+  const auto out = ClearsGround(At(yard), Out(), Travel::kForwards);
+  ASSERT_TRUE(out) << out.error().Text();
+  EXPECT_EQ(out->verdict, fit::Verdict::kClear) << out->line;
+  const auto backing = ClearsGround(At(yard), Out(), Travel::kReversing);
+  ASSERT_TRUE(backing) << backing.error().Text();
+  EXPECT_EQ(backing->verdict, fit::Verdict::kConflict) << backing->line;
+  EXPECT_THAT(backing->line, StartsWith("WILL GROUND at "));
+}
+
+TEST(RideOf, AnAnswerSaysWhichWayItWasAsked) {
+  const yard::Yard yard = DemoYard();
+  for (const auto& [travel, word] :
+       {std::pair(Travel::kForwards, "forwards"), std::pair(Travel::kReversing, "reversing")}) {
+    for (const auto& answer :
+         {GoesUnder(At(yard), Out(), travel), ClearsGround(At(yard), Out(), travel)}) {
+      ASSERT_TRUE(answer) << answer.error().Text();
+      const auto input = std::ranges::find(answer->inputs, "travel", &fit::Input::name);
+      ASSERT_NE(input, answer->inputs.end()) << answer->line;
+      EXPECT_EQ(input->value, word);
+    }
+  }
+}
+
+double MiddleM(const fit::UnitPose& unit) {
+  return (unit.top.front().x_m + unit.top.back().x_m) / 2;
+}
+
+/// A tractor that backs its trailer has it ahead, and stands on the ground that the trailer has
+/// passed.
+TEST(RideOf, ABackedTrailerGoesAheadOfItsTractor) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("CA-901", "street-gate", "s1-apron");
+  for (const Travel travel : {Travel::kForwards, Travel::kReversing}) {
+    const auto ridden = RideOf(At(yard), trip, travel);
+    ASSERT_TRUE(ridden) << ridden.error().Text();
+    const auto pose = fit::PoseAt(QuestionOf(*ridden), ridden->ride.below.lead_at);
+    ASSERT_TRUE(pose) << pose.error().input;
+    ASSERT_EQ(pose->units.size(), 2u);
+    EXPECT_EQ(MiddleM(pose->units[1]) > MiddleM(pose->units[0]), travel == Travel::kReversing);
+  }
+}
+
+/// The way there nose first takes a machine through the poses of the way back rear first.
+TEST(RideOf, TheWayBackRearFirstIsTheWayThereNoseFirst) {
+  const yard::Yard yard = LongNoseYard();
+  const Trip back = TripOf("ST-101", "s1-apron", "s1-bay-1");
+  const auto there = RideOf(At(yard), Out(), Travel::kForwards);
+  const auto home = RideOf(At(yard), back, Travel::kReversing);
+  ASSERT_TRUE(there && home);
+  EXPECT_NEAR(there->ride.overheads[0].gap.metres(), home->ride.overheads[0].gap.metres(), 2e-3);
+  EXPECT_NEAR(there->ride.below.gap.metres(), home->ride.below.gap.metres(), 2e-3);
+}
+
+}  // namespace
+}  // namespace chockwise::survey
