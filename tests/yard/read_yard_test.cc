@@ -68,16 +68,16 @@ TEST(ReadYard, Register) {
 TEST(ReadYard, MeasurementsKeepWhatWasWritten) {
   const auto yard = ReadSample(SampleFiles());
   ASSERT_TRUE(yard) << ComplaintsText(yard);
-  const Measurement* height = yard->Latest("door-1", "clear-height", "");
+  const Measurement* height = yard->measurements.Latest("door-1", "clear-height", "");
   ASSERT_NE(height, nullptr);
   EXPECT_EQ(std::get<fit::Metres>(height->value), fit::InMetres(4.2164));
   EXPECT_EQ(height->as_written, "13 ft 10 in");
   EXPECT_EQ(height->by, PersonId("otto"));
   EXPECT_EQ(height->when, Day(2026, 11, 1));
-  const Measurement* width = yard->Latest("door-1", "clear-width", "");
+  const Measurement* width = yard->measurements.Latest("door-1", "clear-width", "");
   EXPECT_EQ(width->as_written, "4.20 m");
   EXPECT_EQ(width->when, Day(2026, 11, 1) + fit::Hours(14));  // 08:00 at UTC-6
-  EXPECT_EQ(std::get<fit::Grade>(yard->Latest("apron", "cross-slope", "")->value),
+  EXPECT_EQ(std::get<fit::Grade>(yard->measurements.Latest("apron", "cross-slope", "")->value),
             fit::RiseOverRun(0.015));
 }
 
@@ -85,10 +85,10 @@ TEST(ReadYard, MeasurementsKeepWhatWasWritten) {
 TEST(ReadYard, LatestAsksForTheAttachment) {
   const auto yard = ReadSample(SampleFiles());
   ASSERT_TRUE(yard) << ComplaintsText(yard);
-  EXPECT_NE(yard->Latest("TH-07", "mass", "forks"), nullptr);
-  EXPECT_EQ(yard->Latest("TH-07", "mass", "bucket"), nullptr);
-  EXPECT_EQ(yard->Latest("TH-07", "mass", ""), nullptr);
-  EXPECT_EQ(yard->Latest("ST-01", "mass", ""), nullptr);
+  EXPECT_NE(yard->measurements.Latest("TH-07", "mass", "forks"), nullptr);
+  EXPECT_EQ(yard->measurements.Latest("TH-07", "mass", "bucket"), nullptr);
+  EXPECT_EQ(yard->measurements.Latest("TH-07", "mass", ""), nullptr);
+  EXPECT_EQ(yard->measurements.Latest("ST-01", "mass", ""), nullptr);
 }
 
 TEST(ReadYard, LatestCountsByTimeAndNotByLine) {
@@ -98,7 +98,7 @@ TEST(ReadYard, LatestCountsByTimeAndNotByLine) {
       "door-1 clear-height,13 ft 8 in,,,otto,2026-11-05T11:30:00+02:00\n";  // 09:30 in UTC
   const auto yard = ReadSample(files);
   ASSERT_TRUE(yard) << ComplaintsText(yard);
-  EXPECT_EQ(yard->Latest("door-1", "clear-height", "")->as_written, "13 ft 9 in");
+  EXPECT_EQ(yard->measurements.Latest("door-1", "clear-height", "")->as_written, "13 ft 9 in");
 }
 
 TEST(ReadYard, ADoorWithoutReadingsIsReadAllTheSame) {
@@ -106,7 +106,7 @@ TEST(ReadYard, ADoorWithoutReadingsIsReadAllTheSame) {
   files.measurements_csv = "what,value,unit,with,by,when\n";
   const auto yard = ReadSample(files);
   ASSERT_TRUE(yard) << ComplaintsText(yard);
-  EXPECT_EQ(yard->Latest("door-1", "clear-height", ""), nullptr);
+  EXPECT_EQ(yard->measurements.Latest("door-1", "clear-height", ""), nullptr);
 }
 
 TEST(ReadYard, RulesAreTheBaseWithTheLocalOnTop) {
