@@ -108,14 +108,13 @@ int HalvesThatCount(TiePath path) {
 }
 
 struct Thresholds {
-  double heavy_weight;
   double light_weight;
   double short_length;
   double step_length;
 };
-/// The two columns as printed: 10,000 lb, 1,100 lb, 5 ft, 10 ft; 4,536 kg, 500 kg, 1.52 m, 3.04 m.
-constexpr Thresholds kPoundsAndFeet = {10'000, 1'100, 5, 10};
-constexpr Thresholds kKilogramsAndMetres = {4'536, 500, 1.52, 3.04};
+/// The two columns as printed.
+constexpr Thresholds kPoundsAndFeet = {1'100, 5, 10};
+constexpr Thresholds kKilogramsAndMetres = {500, 1.52, 3.04};
 
 const Thresholds& In(UnitSystem column) {
   return column == UnitSystem::kUs ? kPoundsAndFeet : kKilogramsAndMetres;
@@ -128,17 +127,13 @@ InputCheck CheckArticle(const Article& article) {
   return check;
 }
 
-bool IsHeavy(const LoadOnDeck& load) {
-  return InColumn(load.weight, load.column) >= In(load.column).heavy_weight - kNoise;
-}
-
 Outcome<int> NumberNeeded(const LoadOnDeck& load) {
   const Outcome<int> by_length = TiesNeeded({.weight = load.weight,
                                              .length = load.length,
                                              .blocked = load.blocked,
                                              .column = load.column});
   if (!by_length || load.kind == LoadKind::kArticle) return by_length;
-  return std::max(*by_length, IsHeavy(load) ? 4 : 2);
+  return std::max(*by_length, 2 * kLeastAtAnEnd);
 }
 
 std::optional<Unusable> NotLookedAt(const LoadOnDeck& load) {
@@ -152,6 +147,17 @@ std::optional<Unusable> NotLookedAt(const LoadOnDeck& load) {
   return std::nullopt;
 }
 
+int CountAt(const LoadOnDeck& load, TieEnd end) {
+  int count = 0;
+  for (const Tie& tie : load.ties) count += tie.end == end ? tie.count : 0;
+  return count;
+}
+
+int MissingAt(const LoadOnDeck& load, TieEnd end) {
+  if (load.kind == LoadKind::kArticle) return 0;
+  return std::max(0, kLeastAtAnEnd - CountAt(load, end));
+}
+
 void AddFindings(const LoadOnDeck& load, Securement& tied) {
   if (load.kind == LoadKind::kArticle) return;
   if (load.articulation == Restraint::kFree) {
@@ -160,12 +166,13 @@ void AddFindings(const LoadOnDeck& load, Securement& tied) {
   if (load.accessories == Restraint::kFree) {
     tied.findings.push_back("LOWER AND TIE every attachment (49 CFR 393.130(b)(1))");
   }
-  const auto has = [&](TieEnd end) {
-    return std::ranges::any_of(load.ties, [end](const Tie& tie) { return tie.end == end; });
+  const auto ask = [&](TieEnd end, std::string_view name) {
+    if (MissingAt(load, end) == 0) return;
+    tied.findings.push_back(fmt::format("TIE the {}: {} there, {} needed (49 CFR 393.130(c))", name,
+                                        CountAt(load, end), kLeastAtAnEnd));
   };
-  if (has(TieEnd::kMountingPoint)) return;
-  if (!has(TieEnd::kFront)) tied.findings.push_back("TIE the front (49 CFR 393.128, 393.130(c))");
-  if (!has(TieEnd::kRear)) tied.findings.push_back("TIE the rear (49 CFR 393.128, 393.130(c))");
+  ask(TieEnd::kFront, "front");
+  ask(TieEnd::kRear, "rear");
 }
 
 struct Sum {
@@ -240,7 +247,8 @@ Outcome<Securement> JudgeSecurement(const LoadOnDeck& load) {
   const double halves_of_one = HalvesThatCount(sum->most->path) * sum->of_most.value;
   const double more = std::ceil((short_halves - kNoise) / halves_of_one);
   // Capped: a shoelace under a machine would ask for more than an int holds.
-  tied.add = std::max({0, static_cast<int>(std::min(more, 1e6)), *number - sum->count});
+  tied.add = std::max({0, static_cast<int>(std::min(more, 1e6)), *number - sum->count,
+                       MissingAt(load, TieEnd::kFront) + MissingAt(load, TieEnd::kRear)});
   AddFindings(load, tied);
   const bool holds = tied.add == 0 && tied.findings.empty();
   tied.verdict = holds ? Verdict::kClear : Verdict::kConflict;

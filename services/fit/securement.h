@@ -56,9 +56,17 @@ enum class TiePath {
   kSameSide,   // through, over or around the cargo and back to the same side: half
   kOtherSide,  // over or through, and down to the other side: all of it
 };
-enum class TieEnd { kFront, kRear, kMountingPoint };
+/// Which end of the load it holds; at a mounting point of the machine, the end that it is nearer
+/// to.
+enum class TieEnd { kFront, kRear };
 
 inline constexpr int kMostOfOneTie = 50;
+
+/// Forward and rearward are each held (393.130(c)(1)). A mounting point says where a tie-down is
+/// fixed (393.130(c)(2)) and waives neither end.
+/// Source: a federal drivers' handbook, chapter 9, on 393.128, second-hand: "at least two tiedowns
+/// at both the front and rear". For heavier machines: default, the safety lead's to set.
+inline constexpr int kLeastAtAnEnd = 2;
 
 /// One kind of tie-down, `count` times. Every part that is named needs a limit; the weakest governs
 /// (393.108(a)).
@@ -97,7 +105,7 @@ struct Securement {
   int ties = 0;
   int ties_needed = 0;
   std::string called;   // "chain", or "tie-down" where they are of several kinds
-  int add = 0;          // how many more of `add_limit` make both the sum and the number
+  int add = 0;          // how many more of `add_limit` make the sum, the number and both ends
   Kilograms add_limit;  // the limit of one more of what there is most of
   std::string weakest;  // "anchor point": what governs the tie-down with the lowest limit
   std::vector<std::string> findings;  // what else is not as it must be
@@ -110,8 +118,8 @@ struct Securement {
 /// 500,000 lb, length up to 200 ft, 1 to 50 of each tie-down and at least one.
 /// Where 393.130 asks four, the number by length (393.110) is asked as well and the greater counts
 /// (default: the safety lead's to set; 393.110(d) exempts special-purpose machinery from it).
-/// At exactly 10,000 lb both sections apply, and the stricter is asked. Below it two are asked, one
-/// at each end; a federal drivers' handbook reads 393.128 as two at each end.
+/// Machines of any weight are asked for kLeastAtAnEnd at each end, so four at least: as many as
+/// 393.130(c)(1) asks from 10,000 lb on, and more than 393.128 may below it.
 Outcome<Securement> JudgeSecurement(const LoadOnDeck& load);
 
 struct Article {
@@ -130,9 +138,10 @@ std::string DriversLine(const Securement& tied, UnitSystem system);
 
 inline constexpr std::array<std::string_view, 4> kSecurementSources = {
     "49 CFR 393.106(d), 393.108, 393.110: read in a public mirror",
-    "49 CFR 393.130 and 393.128: second-hand; 393.128's own wording from memory",
+    "49 CFR 393.130 and 393.128: second-hand; two at each end as a federal drivers' handbook reads "
+    "it",
     "49 CFR 393.102(a)(2), (b): read in a public mirror",
-    "the number by length for machines too: default, the safety lead's to set"};
+    "two at each end and the number by length for any machine: default, the safety lead's to set"};
 inline constexpr std::array<std::string_view, 2> kSecurementAssumptions = {
     "parts that are not named are no weaker than the tie-down: look at every anchor point",
     "every tie-down is tight, undamaged, kept off edges, and looked at again on the road"};

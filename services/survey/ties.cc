@@ -29,9 +29,11 @@ constexpr Words<std::optional<fit::ChainGrade>, 6> kGrades = {{{"30", fit::Chain
 constexpr Words<fit::TiePath, 3> kPaths = {{{"direct", fit::TiePath::kDirect},
                                             {"same-side", fit::TiePath::kSameSide},
                                             {"other-side", fit::TiePath::kOtherSide}}};
-constexpr Words<fit::TieEnd, 3> kEnds = {{{"front", fit::TieEnd::kFront},
+// A machine's own mounting point holds no more than its end: 49 CFR 393.130(c).
+constexpr Words<fit::TieEnd, 4> kEnds = {{{"front", fit::TieEnd::kFront},
                                           {"rear", fit::TieEnd::kRear},
-                                          {"mounting-point", fit::TieEnd::kMountingPoint}}};
+                                          {"front-mounting-point", fit::TieEnd::kFront},
+                                          {"rear-mounting-point", fit::TieEnd::kRear}}};
 
 }  // namespace
 

@@ -18,8 +18,8 @@ inline constexpr const char* kTieForm =
     "write COUNT x SIZE in grade GRADE PATH END: 4 x 3/8 in grade 70 direct front";
 
 /// One kind of chain: how many, its size, its grade or "unmarked", where it goes ("direct",
-/// "same-side", "other-side") and what it holds ("front", "rear", "mounting-point"). What cannot be
-/// read is refused with what would be right.
+/// "same-side", "other-side") and which end it holds: "front" or "rear", or a mounting point of the
+/// machine there, "front-mounting-point". What cannot be read is refused with what would be right.
 Outcome<fit::Tie> ReadTie(std::string_view text);
 
 /// Several of them with "; " between; at least one.

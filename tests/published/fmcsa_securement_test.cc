@@ -74,12 +74,14 @@ TEST(Fmcsa393_108, WebbingAndStrapping) {
   EXPECT_EQ(StrapLimit(StrapSize::k2x0_050), (PrintedLimit{1'200, 2'650}));
 }
 
+/// As many at the rear as at the front, or one less.
 LoadOnDeck Machine(double pounds, const Device& device, int count) {
   return {.weight = Pounds(pounds),
           .length = Feet(20),
           .articulation = Restraint::kNoneNeeded,
           .accessories = Restraint::kRestrained,
-          .ties = {{.device = device, .end = TieEnd::kMountingPoint, .count = count}}};
+          .ties = {{.device = device, .end = TieEnd::kFront, .count = (count + 1) / 2},
+                   {.device = device, .end = TieEnd::kRear, .count = count / 2}}};
 }
 Verdict Tied(const LoadOnDeck& load) { return JudgeSecurement(load)->verdict; }
 constexpr Chain kThreeEighths70 = {TieSize::k3_8, ChainGrade::k70};
@@ -127,7 +129,8 @@ TEST(Fmcsa393_106, AMachineOf42000) {
 // 393.108(a): the lowest of any component or of the anchor point.
 TEST(Fmcsa393_108, TheWeakestOfChainBinderAndAnchor) {
   LoadOnDeck machine = Machine(20'000, kHalf70, 4);
-  machine.ties[0].parts = {{"binder", Pounds(6'600)}, {"anchor point", Pounds(5'000)}};
+  for (Tie& tie : machine.ties)
+    tie.parts = {{"binder", Pounds(6'600)}, {"anchor point", Pounds(5'000)}};
   EXPECT_DOUBLE_EQ(JudgeSecurement(machine)->effective.pounds(), 4 * 5'000 / 2.0);
 }
 
@@ -137,6 +140,21 @@ TEST(Fmcsa393_108, UnmarkedIsTheLowest) {
   EXPECT_DOUBLE_EQ(chain->effective.pounds(), 4 * 2'650 / 2.0);
   const auto rope = JudgeSecurement(Machine(9'000, Rope{TieSize::k1, {}}, 2));
   EXPECT_DOUBLE_EQ(rope->effective.pounds(), 2 * 2'100 / 2.0);
+}
+
+// 393.130(c)(1), second-hand: restrained forward and rearward by at least four tie-downs; (c)(2):
+// near the ends or at mounting points. Chapter 9 of the drivers' handbook, second-hand: "at least
+// two tiedowns at both the front and rear".
+TEST(Fmcsa393_130, AMountingPointHoldsNoMoreThanItsEnd) {
+  LoadOnDeck loader = Machine(41'600, Chain{TieSize::k5_8, ChainGrade::k100}, 3);
+  loader.ties[1] = {.device = Chain{TieSize::k1_4, ChainGrade::k70}, .count = 1};
+  loader.ties[0].count = 3;
+  EXPECT_GT(JudgeSecurement(loader)->margin, Pounds(14'000)) << "strong enough, and one way only";
+  EXPECT_EQ(Tied(loader), Verdict::kConflict);
+  loader.ties[1].end = TieEnd::kRear;
+  EXPECT_EQ(Tied(loader), Verdict::kConflict) << "one at the rear is not two";
+  loader.ties[1].count = 2;
+  EXPECT_EQ(Tied(loader), Verdict::kClear);
 }
 
 TEST(Fmcsa393_108, KilogramsAreATableOfTheirOwn) {
@@ -183,7 +201,8 @@ TEST(Fmcsa393_130, FourTiesHoweverStrong) {
   const Marked strong = {"chain", Pounds(30'000)};
   EXPECT_EQ(Tied(Machine(10'000, strong, 3)), Verdict::kConflict);
   EXPECT_EQ(Tied(Machine(10'000, strong, 4)), Verdict::kClear);
-  EXPECT_EQ(Tied(Machine(9'999, strong, 3)), Verdict::kClear);
+  EXPECT_EQ(Tied(Machine(9'999, strong, 3)), Verdict::kConflict) << "stricter than 393.128 may be";
+  EXPECT_EQ(Tied(Machine(9'999, strong, 4)), Verdict::kClear);
   LoadOnDeck bends = Machine(10'000, strong, 4);
   bends.articulation = Restraint::kFree;
   EXPECT_EQ(Tied(bends), Verdict::kConflict);

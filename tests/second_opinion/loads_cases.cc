@@ -35,11 +35,11 @@ void Print(const Json& json) { std::puts(json.dump().c_str()); }
 
 void StoppingCase(Dice& dice) {
   const BrakedMotion motion = {.speed = InMetresPerSecond(dice.Between(0.05, 20)),
-                         .friction = dice.Between(0.05, 1.2),
-                         .grade = RiseOverRun(dice.Between(-0.3, 0.3)),
-                         .brake_share = {},
-                         .response = Duration::FromMicros(dice.Whole(0, 5'000'000)),
-                         .lag = Duration::FromMicros(dice.Whole(0, 1'000'000))};
+                               .friction = dice.Between(0.05, 1.2),
+                               .grade = RiseOverRun(dice.Between(-0.3, 0.3)),
+                               .brake_share = {},
+                               .response = Duration::FromMicros(dice.Whole(0, 5'000'000)),
+                               .lag = Duration::FromMicros(dice.Whole(0, 1'000'000))};
   Json json = {{"kind", "stopping"},
                {"speed", motion.speed.metres_per_second()},
                {"friction", motion.friction},
@@ -70,15 +70,15 @@ void SecurementCase(Dice& dice) {
   for (int tie = dice.Whole(1, 4); tie > 0; --tie) {
     const int size = dice.Whole(0, 5), grade = dice.Whole(-1, 2),
               binder = dice.Whole(1'000, 12'000);
-    const int path = dice.Whole(0, 2), count = dice.Whole(1, 4);
+    const int path = dice.Whole(0, 2), count = dice.Whole(1, 4), end = dice.Whole(0, 1);
     Chain chain = {static_cast<TieSize>(size), {}};
     if (grade >= 0) chain.grade = static_cast<ChainGrade>(grade);
     load.ties.push_back({.device = chain,
                          .parts = {{"binder", Pounds(binder)}},
                          .path = static_cast<TiePath>(path),
-                         .end = TieEnd::kMountingPoint,
+                         .end = static_cast<TieEnd>(end),
                          .count = count});
-    json["ties"].push_back({size, grade, binder, path, count});
+    json["ties"].push_back({size, grade, binder, path, count, end});
   }
   const auto tied = JudgeSecurement(load);
   json["clear"] = tied->verdict == Verdict::kClear;

@@ -71,16 +71,17 @@ def ties_by_length(feet, pounds, blocked):
 
 def check_securement(case):
     pounds = case["pounds"]
-    effective, count = Fraction(0), 0
-    for size, grade, binder, path, number in case["ties"]:
+    effective, ends = Fraction(0), [0, 0]
+    for size, grade, binder, path, number, end in case["ties"]:
         limit = min(CHAIN[max(grade, 0)][size], binder)
         effective += number * limit * Fraction(1, 1 if path == 2 else 2)
-        count += number
+        ends[end] += number
     needed = ties_by_length(Fraction(case["tenths"], 10), pounds, case["blocked"])
     if case["machine"]:
-        needed = max(needed, 4 if pounds >= 10000 else 2)
+        needed = max(needed, 4)
     margin = effective - Fraction(pounds, 2)
-    if case["clear"] != (margin >= 0 and count >= needed) or case["needed"] != needed:
+    both = not case["machine"] or min(ends) >= 2
+    if case["clear"] != (margin >= 0 and sum(ends) >= needed and both) or case["needed"] != needed:
         return math.inf
     return abs(case["margin"] - float(margin))
 

@@ -11,7 +11,7 @@ using ::testing::HasSubstr;
 
 TEST(ReadTies, EachKindWithAllThatIsWritten) {
   const auto ties = ReadTies(
-      "2 x 3/8 in grade 70 direct front; 4 x 1 in grade unmarked other-side mounting-point");
+      "2 x 3/8 in grade 70 direct front; 4 x 1 in grade unmarked other-side rear-mounting-point");
   ASSERT_TRUE(ties) << ties.error().Text();
   ASSERT_EQ(ties->size(), 2u);
   const fit::Tie& first = ties->front();
@@ -24,7 +24,7 @@ TEST(ReadTies, EachKindWithAllThatIsWritten) {
   EXPECT_EQ(second.count, 4);
   EXPECT_EQ(std::get<fit::Chain>(second.device).grade, std::nullopt) << "nobody has read a mark";
   EXPECT_EQ(second.path, fit::TiePath::kOtherSide);
-  EXPECT_EQ(second.end, fit::TieEnd::kMountingPoint);
+  EXPECT_EQ(second.end, fit::TieEnd::kRear);
 }
 
 struct Spoiled {
@@ -33,21 +33,23 @@ struct Spoiled {
 };
 
 TEST(ReadTies, WhatIsWrongIsNamedWithWhatWouldBeRight) {
-  for (const Spoiled& row :
-       std::vector<Spoiled>{{"", "COUNT x SIZE"},
-                            {"four chains", "cannot be read: 'four chains'"},
-                            {"4 x 3/8 in grade 70 direct", "COUNT x SIZE"},
-                            {"4 x 3/8 in grade 70 direct front and one more", "COUNT x SIZE"},
-                            {"4 x 3/8 grade 70 direct front", "COUNT x SIZE"},
-                            {"4.5 x 3/8 in grade 70 direct front", "COUNT x SIZE"},
-                            {"0 x 3/8 in grade 70 direct front", "write 1 to 50"},
-                            {"51 x 3/8 in grade 70 direct front", "write 1 to 50"},
-                            {"99999999999 x 3/8 in grade 70 direct front", "COUNT x SIZE"},
-                            {"4 x 9/16 in grade 70 direct front", "its size is '9/16'"},
-                            {"4 x 3/8 in grade 71 direct front", "30, 43, 70, 80, 100, unmarked"},
-                            {"4 x 3/8 in grade 70 around front", "direct, same-side, other-side"},
-                            {"4 x 3/8 in grade 70 direct middle", "front, rear, mounting-point"},
-                            {"4 x 3/8 in grade 70 direct front;", "COUNT x SIZE"}}) {
+  for (const Spoiled& row : std::vector<Spoiled>{
+           {"", "COUNT x SIZE"},
+           {"four chains", "cannot be read: 'four chains'"},
+           {"4 x 3/8 in grade 70 direct", "COUNT x SIZE"},
+           {"4 x 3/8 in grade 70 direct front and one more", "COUNT x SIZE"},
+           {"4 x 3/8 grade 70 direct front", "COUNT x SIZE"},
+           {"4.5 x 3/8 in grade 70 direct front", "COUNT x SIZE"},
+           {"0 x 3/8 in grade 70 direct front", "write 1 to 50"},
+           {"51 x 3/8 in grade 70 direct front", "write 1 to 50"},
+           {"99999999999 x 3/8 in grade 70 direct front", "COUNT x SIZE"},
+           {"4 x 9/16 in grade 70 direct front", "its size is '9/16'"},
+           {"4 x 3/8 in grade 71 direct front", "30, 43, 70, 80, 100, unmarked"},
+           {"4 x 3/8 in grade 70 around front", "direct, same-side, other-side"},
+           {"4 x 3/8 in grade 70 direct middle", "front, rear, front-mounting-point"},
+           {"4 x 3/8 in grade 70 direct mounting-point",
+            "front-mounting-point, rear-mounting-point"},
+           {"4 x 3/8 in grade 70 direct front;", "COUNT x SIZE"}}) {
     const auto ties = ReadTies(row.text);
     ASSERT_FALSE(ties) << row.text;
     EXPECT_THAT(ties.error().Text(), HasSubstr(row.why)) << row.text;
