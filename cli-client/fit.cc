@@ -114,6 +114,7 @@ void AddFitVerbs(Registry& registry) {
   AddFitRegister(registry, fit);
   AddLoadVerbs(registry, fit);
   AddStandingVerbs(registry, fit);
+  AddStopVerb(registry, fit);
   AddRiskVerbs(registry, fit);
 }
 

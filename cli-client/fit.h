@@ -45,6 +45,7 @@ void AddFitRegister(Registry& registry, CLI::App* fit);
 void AddLoadVerbs(Registry& registry, CLI::App* fit);
 void AddRiskVerbs(Registry& registry, CLI::App* fit);
 void AddStandingVerbs(Registry& registry, CLI::App* fit);
+void AddStopVerb(Registry& registry, CLI::App* fit);
 
 /// Shows an answer, or why there is none: a line for the driver, then what it stood on.
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer);
@@ -59,5 +60,17 @@ survey::Outcome<fit::MetresPerSecond> SpeedArgument(const std::string& name,
 survey::Outcome<fit::Grade> GradeArgument(const std::string& name, const std::string& text);
 survey::Outcome<fit::Kilograms> MassArgument(const std::string& name, const std::string& text);
 survey::Outcome<fit::Angle> AngleArgument(const std::string& name, const std::string& text);
+
+/// What an argument is read into, unless it was left out.
+template <class Value>
+using Reader = survey::Outcome<Value> (*)(const std::string&, const std::string&);
+template <class Value>
+survey::Outcome<std::optional<Value>> IfGiven(Reader<Value> read, const std::string& name,
+                                              const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  const auto value = read(name, text);
+  if (!value) return tl::unexpected(value.error());
+  return std::optional<Value>(*value);
+}
 
 }  // namespace chockwise::cli

@@ -9,18 +9,6 @@
 namespace chockwise::cli {
 namespace {
 
-/// What an argument is read into, unless it was left out.
-template <class Value>
-using Reader = survey::Outcome<Value> (*)(const std::string&, const std::string&);
-template <class Value>
-survey::Outcome<std::optional<Value>> IfGiven(Reader<Value> read, const std::string& name,
-                                              const std::string& text) {
-  if (text.empty()) return std::nullopt;
-  const auto value = read(name, text);
-  if (!value) return tl::unexpected(value.error());
-  return std::optional<Value>(*value);
-}
-
 using Question = std::function<survey::Outcome<survey::PartedAnswer>(const survey::Asked&)>;
 
 ExitCode AnswerParts(Cli& cli, const FitOptions& options, const Question& question) {
@@ -31,10 +19,6 @@ ExitCode AnswerParts(Cli& cli, const FitOptions& options, const Question& questi
 struct StandArguments : FitOptions {
   std::string machine, place, surface, bearing;
 };
-
-survey::Outcome<fit::Surface> SurfaceArgument(const std::string& name, const std::string& text) {
-  return Word(name, text, kSurfaces);
-}
 
 survey::Outcome<survey::Parking> ParkingOf(const StandArguments& a) {
   const auto surface = IfGiven<fit::Surface>(SurfaceArgument, "--surface", a.surface);

@@ -20,5 +20,9 @@ inline constexpr Words<fit::Surface, 9> kSurfaces = {{{"dry-concrete", fit::Surf
                                                       {"snow", fit::Surface::kSnow},
                                                       {"ice", fit::Surface::kIce},
                                                       {"wet-unknown", fit::Surface::kWetUnknown}}};
+inline survey::Outcome<fit::Surface> SurfaceArgument(const std::string& name,
+                                                     const std::string& text) {
+  return Word(name, text, kSurfaces);
+}
 
 }  // namespace chockwise::cli

@@ -13,22 +13,26 @@ namespace {
 constexpr double kTruckTyreShare = 0.70;
 constexpr double kSteelTrackFriction = 0.20;
 constexpr double kRelativeError = 2e-15;
+constexpr double kGripError = 1e-15;
 
 double SecondsOf(Duration span) { return static_cast<double>(span.micros()) * 1e-6; }
 
 struct Braking {
   double delay_s;
-  double deceleration;  // metres per second squared, along the slope
+  double deceleration;    // metres per second squared, along the slope
+  double relative_error;  // of a distance
 };
 
 Outcome<Braking> BrakingOf(const BrakedMotion& motion) {
   InputCheck check;
   check.Positive("friction", motion.friction, UpTo{1.5})
       .Between("grade", motion.grade, Span{Percent(-50), Percent(50)});
+  CheckBrakedWheels(motion.wheels, check);
   if (motion.brake_share) check.Positive("brake share", *motion.brake_share, UpTo{1.5});
   check.Between("response time, s", SecondsOf(motion.response), Span{0.0, 10.0})
       .Between("brake lag, s", SecondsOf(motion.lag), Span{0.0, 10.0});
-  const double hold = std::min(motion.friction, motion.brake_share.value_or(motion.friction));
+  const double grip = GripOf(motion.friction, motion.wheels);
+  const double hold = std::min(grip, motion.brake_share.value_or(grip));
   const double grade = motion.grade.rise_over_run();
   if (!(hold + grade > kLeastHold)) {
     check.Refuse(
@@ -39,7 +43,13 @@ Outcome<Braking> BrakingOf(const BrakedMotion& motion) {
   if (check.failed()) return tl::unexpected(check.error());
   const double cosine = 1 / std::hypot(1.0, grade);
   return Braking{.delay_s = SecondsOf(motion.response) + SecondsOf(motion.lag),
-                 .deceleration = kGravity * cosine * (hold + grade)};
+                 .deceleration = kGravity * cosine * (hold + grade),
+                 .relative_error = kRelativeError + kGripError * hold / (hold + grade)};
+}
+
+/// What a spotter who walks ahead keeps in any case; nothing where nobody does.
+Metres LeastOf(const SeenAhead& sight) {
+  return sight.body_length > Metres() ? kLeastStandoff : Metres();
 }
 
 std::optional<Unusable> WrongSight(const SeenAhead& sight) {
@@ -96,7 +106,7 @@ Outcome<Stopping> StoppingDistance(const BrakedMotion& motion) {
   stop.rolled = InMetres(speed * braking->delay_s);
   stop.braked = InMetres(speed * speed / (2 * braking->deceleration));
   stop.distance = stop.rolled + stop.braked;
-  stop.error = stop.distance * kRelativeError;
+  stop.error = stop.distance * braking->relative_error;
   return stop;
 }
 
@@ -105,7 +115,7 @@ Outcome<MetresPerSecond> SpeedCap(const BrakedMotion& motion, const SeenAhead& s
   const Outcome<Braking> braking = BrakingOf(motion);
   if (!braking) return tl::unexpected(braking.error());
   const double room = (sight.clear_ahead - sight.body_length).metres();
-  if (room <= 0) return InMetresPerSecond(0);
+  if (room <= 0 || sight.clear_ahead < LeastOf(sight)) return InMetresPerSecond(0);
   const double delay = braking->delay_s;
   const double root = std::sqrt(delay * delay + 2 * room / braking->deceleration);
   return InMetresPerSecond(2 * room / (delay + root));
@@ -126,7 +136,7 @@ Outcome<StopWithin> JudgeStop(const BrakedMotion& motion, const SeenAhead& sight
   const Outcome<Stopping> stop = StoppingDistance(motion);
   if (!stop) return tl::unexpected(stop.error());
   StopWithin judged;
-  judged.needed = stop->distance + sight.body_length;
+  judged.needed = std::max(stop->distance + sight.body_length, LeastOf(sight));
   judged.margin = sight.clear_ahead - judged.needed;
   // Two more roundings than the distance itself has, each on a number of the size of the sight.
   judged.error = stop->error + (sight.clear_ahead + judged.needed) * 2.3e-16;
@@ -160,10 +170,13 @@ std::string DriversLine(const StopWithin& judged, UnitSystem system) {
   return fmt::format("SLOW DOWN: {} short", RoundedUp(-judged.margin, system));
 }
 
+bool IsAnySpeed(MetresPerSecond cap, UnitSystem system) {
+  return !Text(cap, system, Rounding::kDown).starts_with("0.0");
+}
+
 std::string SpeedCapLine(MetresPerSecond cap, UnitSystem system) {
-  const std::string text = Text(cap, system, Rounding::kDown);
-  if (text.starts_with("0.0")) return "DO NOT MOVE: sight is too short";
-  return text + " OR SLOWER";
+  if (!IsAnySpeed(cap, system)) return "DO NOT MOVE: sight is too short";
+  return "NO FASTER THAN " + Text(cap, system, Rounding::kDown);
 }
 
 }  // namespace chockwise::fit

@@ -14,6 +14,7 @@
 #include <string_view>
 
 #include "services/fit/answer.h"
+#include "services/fit/braked_grip.h"
 #include "services/fit/quantity.h"
 
 namespace chockwise::fit {
@@ -50,8 +51,9 @@ inline constexpr double kLeastHold = 0.03;
 
 struct BrakedMotion {
   MetresPerSecond speed;
-  double friction = 0;  // of the ground under all braked wheels, 0 to 1.5
-  Grade grade = {};     // downhill is negative
+  double friction = 0;       // of the ground under all braked wheels, 0 to 1.5
+  BrakedWheels wheels = {};  // all of them, unless said
+  Grade grade = {};          // downhill is negative
   /// What the brakes can do as a share of the weight, where that is known and may be less than the
   /// ground allows (49 CFR 393.52(d): 43.5 % for most trucks).
   std::optional<double> brake_share = {};
@@ -66,13 +68,13 @@ struct Stopping {
   Metres error;     // of the arithmetic; the inputs' own errors are not in it
 };
 
-/// d = v·(response + lag) + v² / (2·a), a = g·cos θ·(hold + G), with hold the lesser of friction
-/// and brake share and G = tan θ.
+/// d = v·(response + lag) + v² / (2·a), a = g·cos θ·(hold + G), with hold the lesser of the braked
+/// wheels' grip and the brake share and G = tan θ.
 ///
 /// Units: SI. Domain: speed above 0 up to 80 mph; grade within ±50 %; each time 0 to 10 s; hold + G
 /// above 0.03. The usual form leaves cos θ out and is short by 1 / cos θ: 0.3 % at 8 %, 2 % at
-/// 20 %. Error: ten roundings, below 2e-15 of the distance. Source: constant deceleration; the form
-/// of AASHTO's stopping sight distance.
+/// 20 %. Error: ten roundings, below 2e-15 of the distance, and those of the grip, 1e-15·hold over
+/// hold + G. Source: constant deceleration; the form of AASHTO's stopping sight distance.
 Outcome<Stopping> StoppingDistance(const BrakedMotion& motion);
 
 struct SeenAhead {
@@ -81,7 +83,8 @@ struct SeenAhead {
 };
 
 /// The fastest speed from which the machine stands a body length short of what lies `clear_ahead`.
-/// `motion.speed` is not looked at. It is 0 where not even the body length is seen.
+/// `motion.speed` is not looked at. It is 0 where not even the body length is seen, or where a
+/// spotter walks ahead nearer than ten yards.
 ///
 /// v = 2·D / (t + √(t² + 2·D / a)): the root of the quadratic that does not cancel.
 Outcome<MetresPerSecond> SpeedCap(const BrakedMotion& motion, const SeenAhead& sight);
@@ -101,13 +104,16 @@ struct StopWithin {
   Metres error;
 };
 
-/// Whether the machine stands within what is seen.
+/// Whether the machine stands within what is seen, and a spotter who walks ahead is off by the
+/// standoff.
 Outcome<StopWithin> JudgeStop(const BrakedMotion& motion, const SeenAhead& sight);
 
 std::string DriversLine(const Stopping& stopping, UnitSystem system);  // "STOPS IN 23 ft"
 std::string DriversLine(const Standoff& standoff, UnitSystem system);  // "KEEP 40 ft"
 std::string DriversLine(const StopWithin& judged, UnitSystem system);  // "SLOW DOWN: 4 ft short"
-std::string SpeedCapLine(MetresPerSecond cap, UnitSystem system);      // "5.3 mph OR SLOWER"
+std::string SpeedCapLine(MetresPerSecond cap, UnitSystem system);      // "NO FASTER THAN 5.3 mph"
+/// Whether a cap, rounded down to what a driver reads, is any speed at all.
+bool IsAnySpeed(MetresPerSecond cap, UnitSystem system);
 
 inline constexpr std::array<std::string_view, 3> kStoppingSources = {
     "constant deceleration, in the form of AASHTO's stopping sight distance",
@@ -116,5 +122,10 @@ inline constexpr std::array<std::string_view, 3> kStoppingSources = {
 inline constexpr std::array<std::string_view, 2> kStoppingAssumptions = {
     "every wheel brakes and slides alike; the surface is the same all the way",
     "the driver brakes after the stated response; nothing slides, tips or sheds its load"};
+/// Of a machine whose braked wheels were weighed.
+inline constexpr std::array<std::string_view, 2> kBrakedStopAssumptions = {
+    "it brakes on the wheels that the parking brake holds, or on more; all slide alike, all the "
+    "way",
+    kStoppingAssumptions[1]};
 
 }  // namespace chockwise::fit

@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "services/survey/answers.h"
-#include "services/survey/machines.h"
+#include "services/survey/stopping.h"
 #include "services/survey/turning.h"
 
 namespace chockwise::survey {
@@ -88,22 +88,15 @@ Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machi
                                   const Spotting& spotting) {
   const auto length = readings.Of<Metres>(machine.id.value(), "carried-length");
   if (!length) return tl::unexpected(length.error());
-  fit::Grade steepest;
-  for (const LaneOnWay& lane : way.lanes) {
-    const auto grade = readings.Of<fit::Grade>(lane.id, "grade");
-    if (!grade) return tl::unexpected(grade.error());
-    steepest = std::max(steepest, *grade);
-  }
-  const auto tracks = OnTracks(machine);
-  if (!tracks) return tl::unexpected(tracks.error());
-  const fit::Running running = *tracks ? fit::Running::kSteelTracks : fit::Running::kTruckTyres;
-  // Downhill and wet: whichever way it goes, and whatever the weather does meanwhile.
-  const auto standoff =
-      fit::SpotterStandoff({.speed = spotting.speed,
-                            .friction = fit::PlanningFriction(fit::Surface::kWetUnknown, running),
-                            .grade = -steepest,
-                            .lag = fit::kAirLag},
-                           *length);
+  std::vector<std::string> lanes;
+  for (const LaneOnWay& lane : way.lanes) lanes.push_back(lane.id);
+  const auto downhill = DownhillOn(readings, lanes);
+  if (!downhill) return tl::unexpected(downhill.error());
+  // Wet, whatever the weather does meanwhile.
+  auto motion = MotionOf(readings, machine, *downhill);
+  if (!motion) return tl::unexpected(motion.error());
+  motion->speed = spotting.speed;
+  const auto standoff = fit::SpotterStandoff(*motion, *length);
   if (!standoff) return tl::unexpected(NoAnswerOf(standoff.error(), machine.id.value()));
   return *standoff;
 }

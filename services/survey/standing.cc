@@ -10,6 +10,7 @@
 #include "services/fit/standing.h"
 #include "services/fit/standing_clear.h"
 #include "services/survey/answers.h"
+#include "services/survey/braked.h"
 #include "services/survey/machines.h"
 #include "services/survey/way.h"
 
@@ -44,25 +45,9 @@ Outcome<fit::Grade> SteepestOf(Readings& readings, const std::string& place) {
   return fit::RiseOverRun(std::hypot(along->rise_over_run(), across->rise_over_run()));
 }
 
-/// The part of its mass that a scale found on some of its wheels.
-Outcome<double> ShareOf(Readings& readings, const Parked& parked, const char* quantity) {
-  const std::string& id = parked.machine.id.value();
-  const auto part = readings.Of<Kilograms>(id, quantity);
-  if (!part) return tl::unexpected(part.error());
-  if (*part <= parked.mass) return *part / parked.mass;
-  const auto shown = [](Kilograms mass) {
-    return Text(mass, fit::UnitSystem::kUs, fit::Rounding::kDown);
-  };
-  return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
-                                 .input = fmt::format("{} of {}", quantity, id),
-                                 .problem = fmt::format("is {}, more than its whole mass of {}",
-                                                        shown(*part), shown(parked.mass)),
-                                 .right = "weigh both again"});
-}
-
 Outcome<Part> BrakePart(Readings& readings, const Parked& parked, fit::UnitSystem units) {
   const std::string& id = parked.machine.id.value();
-  const auto share = ShareOf(readings, parked, "braked-mass");
+  const auto share = ShareOf(readings, id, "braked-mass", Lean::kAgainst);
   if (!share) return tl::unexpected(share.error());
   const auto holds = readings.Of<fit::Grade>(id, "parking-brake-grade");
   if (!holds) return tl::unexpected(holds.error());
@@ -83,7 +68,7 @@ Outcome<Part> ChockPart(Readings& readings, const Parked& parked, fit::UnitSyste
   if (!radius) return tl::unexpected(radius.error());
   const auto contact = readings.Of<Metres>(id, "chock-contact-height");
   if (!contact) return tl::unexpected(contact.error());
-  const auto share = ShareOf(readings, parked, "chocked-mass");
+  const auto share = ShareOf(readings, id, "chocked-mass", Lean::kAgainst);
   if (!share) return tl::unexpected(share.error());
   const auto judged = fit::JudgeChock({.diameter = 2 * *radius,
                                        .contact_height = *contact,

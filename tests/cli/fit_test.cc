@@ -164,7 +164,29 @@ INSTANTIATE_TEST_SUITE_P(
          ExitCode::kOk,
          "TIER 1",
          false},
-        {"stop", {"stop", "--speed", "5 mph"}, ExitCode::kOk, "STOPS IN 28 ft", false},
+        {"stop",
+         {"stop", "--speed", "5 mph", "--grade", "0 %"},
+         ExitCode::kOk,
+         "STOPS IN 28 ft",
+         false},
+        {"stop_with_a_spotter",
+         {"stop", "--speed", "5 mph", "--grade", "0 %", "--body-length", "20 ft"},
+         ExitCode::kOk,
+         "KEEP 48 ft, STOPS IN 28 ft",
+         false},
+        {"stop_within_sight",
+         {"stop", "--speed", "5 mph", "--grade", "0 %", "--sight", "20 ft"},
+         ExitCode::kRefused,
+         "SLOW DOWN: 8 ft short, NO FASTER THAN 3.7 mph",
+         false},
+        {"stop_of_a_forklift",
+         {"stop", "FL-501", "--sight", "40 ft", "--grade", "0 %"},
+         ExitCode::kOk,
+         "NO FASTER THAN 5.3 mph"},
+        {"stop_on_a_trip",
+         {"stop", "ST-101", "s1-bay-1", "s1-apron", "--speed", "3 mph"},
+         ExitCode::kOk,
+         "KEEP 43 ft, STOPS IN 18 ft"},
     }),
     [](const auto& row) { return row.param.name; });
 
@@ -201,6 +223,27 @@ TEST(Fit, WhatIsNotThereIsNamed) {
               HasSubstr("unmarked"));
 }
 
+TEST(Fit, AGradeThatNobodySaidIsNotLevel) {
+  const auto said = [](const std::vector<std::string>& typed) {
+    const Ran ran = RunCli(typed, RunSetting{});
+    EXPECT_EQ(ran.exit, ExitCode::kRefused) << ran.out;
+    return ran.out;
+  };
+  EXPECT_THAT(said({"fit", "stop", "--speed", "5 mph"}),
+              HasSubstr("NO ANSWER: --grade is left out"));
+  EXPECT_THAT(said(OnTheYard({"stop", "FL-501", "--speed", "5 mph"})),
+              HasSubstr("NO ANSWER: --grade is left out"));
+  EXPECT_THAT(said(OnTheYard({"stop", "FL-501", "--speed", "3 mph", "--grade", "-8.4 %"})),
+              HasSubstr("NO ANSWER: grade beats the brakes"));
+  EXPECT_THAT(said(OnTheYard({"stop", "CA-903", "--speed", "3 mph", "--grade", "0 %"})),
+              HasSubstr(" of CA-903 is unknown: nobody has measured it"));
+  EXPECT_THAT(said(OnTheYard({"stop", "ST-101", "s1-bay-1", "s1-apron", "--grade", "0 %"})),
+              HasSubstr("--grade is typed for a trip"));
+  EXPECT_THAT(said(OnTheYard({"stop", "ST-101", "s1-bay-1", "--speed", "3 mph"})),
+              HasSubstr("name where the trip ends"));
+  EXPECT_THAT(said({"fit", "stop", "--grade", "0 %"}), HasSubstr("nor what is seen ahead"));
+}
+
 TEST(Fit, EveryPartOfAnAnswerIsShownAndTheWorstIsFirst) {
   std::vector<std::string> typed = OnTheYard({"stand", "CA-901", "carrier-pad-1"});
   const Ran shown = RunCli(typed, RunSetting{});
@@ -227,11 +270,14 @@ TEST(Fit, WhatTheCallerTypedIsToldAsAsked) {
     }
     return "not told";
   };
-  const std::vector<std::string> stop = {"fit", "stop", "--speed", "5 mph"};
+  const std::vector<std::string> stop = {"fit", "stop", "--speed", "5 mph", "--grade", "0 %"};
   EXPECT_EQ(by(stop, "speed"), "as asked");
   EXPECT_EQ(by(stop, "friction"), "default");
   EXPECT_EQ(by(stop, "driver's response"), "default");
-  EXPECT_EQ(by({"fit", "stop", "--speed", "5 mph", "--surface", "ice"}, "friction"), "as asked");
+  EXPECT_EQ(by(stop, "wheels that brake"), "default");
+  EXPECT_EQ(
+      by({"fit", "stop", "--speed", "5 mph", "--grade", "0 %", "--surface", "gravel"}, "friction"),
+      "as asked");
   EXPECT_EQ(by({"fit", "risk", "--severity", "critical", "--probability", "remote"}, "severity"),
             "as asked");
   const std::vector<std::string> stand = OnTheYard({"stand", "ST-101", "s1-apron"});

@@ -55,14 +55,17 @@ TEST(NearLimit, Stopping) {
   for (int at = 0; at < kCases; ++at) {
     BrakedMotion motion = {
         .speed = InMetresPerSecond(dice.Between(0.1, 30)),
-        .friction = dice.Between(0.1, 1),
-        .grade = RiseOverRun(dice.Between(-0.06, 0.3)),
+        .friction = dice.Between(0.2, 1),
+        .wheels = {.share = dice.Between(0.6, 1), .height_over_wheelbase = dice.Between(0, 1)},
+        .grade = RiseOverRun(dice.Between(-0.02, 0.3)),
         .response = Duration::FromMicros(static_cast<int64_t>(dice.Between(0, 5e6)))};
     const Metres seen = StoppingDistance(motion)->distance * dice.Near(40);
     const long double v = motion.speed.metres_per_second(), g = motion.grade.rise_over_run();
     const long double t = static_cast<long double>(motion.response.micros()) / 1e6L;
-    const long double a = static_cast<long double>(kGravity) *
-                          (static_cast<long double>(motion.friction) + g) / std::sqrt(1 + g * g);
+    const long double friction = motion.friction, share = motion.wheels.share;
+    const long double grip =
+        friction * share / (1 + friction * motion.wheels.height_over_wheelbase);
+    const long double a = static_cast<long double>(kGravity) * (grip + g) / std::sqrt(1 + g * g);
     tally.Add(JudgeStop(motion, {.clear_ahead = seen})->verdict,
               seen.metres() - (v * t + v * v / (2 * a)));
   }

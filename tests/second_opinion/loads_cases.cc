@@ -34,15 +34,18 @@ class Dice {
 void Print(const Json& json) { std::puts(json.dump().c_str()); }
 
 void StoppingCase(Dice& dice) {
-  const BrakedMotion motion = {.speed = InMetresPerSecond(dice.Between(0.05, 20)),
-                               .friction = dice.Between(0.05, 1.2),
-                               .grade = RiseOverRun(dice.Between(-0.3, 0.3)),
-                               .brake_share = {},
-                               .response = Duration::FromMicros(dice.Whole(0, 5'000'000)),
-                               .lag = Duration::FromMicros(dice.Whole(0, 1'000'000))};
+  const BrakedMotion motion = {
+      .speed = InMetresPerSecond(dice.Between(0.05, 20)),
+      .friction = dice.Between(0.05, 1.2),
+      .wheels = {.share = dice.Between(0.2, 1), .height_over_wheelbase = dice.Between(0, 1)},
+      .grade = RiseOverRun(dice.Between(-0.3, 0.3)),
+      .brake_share = {},
+      .response = Duration::FromMicros(dice.Whole(0, 5'000'000)),
+      .lag = Duration::FromMicros(dice.Whole(0, 1'000'000))};
   Json json = {{"kind", "stopping"},
                {"speed", motion.speed.metres_per_second()},
                {"friction", motion.friction},
+               {"wheels", {motion.wheels.share, motion.wheels.height_over_wheelbase}},
                {"grade", motion.grade.rise_over_run()},
                {"delay_us", (motion.response + motion.lag).micros()}};
   const auto stop = StoppingDistance(motion);

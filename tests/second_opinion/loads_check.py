@@ -42,7 +42,16 @@ def run_out(speed, deceleration):
     return motion.y_events[0][0][0]
 
 
+def braked_grip(friction, share, height):
+    """Of two axles a unit apart, the weight 1: the braked one slides, the other rolls."""
+    # Unknown: load on the braked axle, load on the other, the pull at the ground. The pull is the
+    # braked axle's friction; the loads bear the weight; moments about the other axle's contact.
+    rows = [[friction, 0, -1], [1, 1, 0], [1, 0, height]]
+    return numpy.linalg.solve(rows, [0, 1, share])[2]
+
+
 def check_stopping(case):
+    case["friction"] = braked_grip(case["friction"], *case["wheels"])
     holds = case["friction"] + case["grade"] > LEAST_HOLD
     if holds != ("distance" in case):
         return math.inf

@@ -1,0 +1,64 @@
+// How far the yard's readings may be off, and a verdict that stands on them all the same. Private
+// to the room.
+//
+//   AtBothEnds([&](Lean lean) { return Board(IfMoreIsWorse(*mass, lean)); });
+//
+// Threads: values.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
+
+#include "services/survey/inputs.h"
+#include "services/survey/parts.h"
+#include "services/survey/readings.h"
+
+namespace chockwise::survey {
+
+// Common practice, the safety lead's to set: a steel tape along a machine, portable scales under
+// its wheels, a digital level on the ground.
+inline constexpr fit::Metres kTapeError = fit::Inches(0.5);
+inline constexpr double kScaleError = 0.01;
+inline constexpr fit::Grade kSlopeError = fit::Percent(0.2);
+
+/// Which way the readings of a question are off: all of them as far as they may be.
+enum class Lean { kAgainst, kInFavour };
+
+inline fit::Metres OffBy(fit::Metres length, double sign) { return length + kTapeError * sign; }
+inline fit::Kilograms OffBy(fit::Kilograms mass, double sign) {
+  return mass * (1 + kScaleError * sign);
+}
+/// Of a slope without a sign: none is gentler than level.
+inline fit::Grade OffBy(fit::Grade slope, double sign) {
+  return std::max(fit::Grade(), slope + kSlopeError * sign);
+}
+
+template <class Quantity>
+Quantity IfMoreIsWorse(Quantity reading, Lean lean) {
+  return OffBy(reading, lean == Lean::kAgainst ? 1 : -1);
+}
+template <class Quantity>
+Quantity IfLessIsWorse(Quantity reading, Lean lean) {
+  return OffBy(reading, lean == Lean::kAgainst ? -1 : 1);
+}
+
+/// The part with every reading off against it: clear only so, and a conflict only if it is one with
+/// every reading off in its favour. Its line says what is left even so.
+template <class JudgePart>
+Outcome<Part> AtBothEnds(JudgePart judge) {
+  Outcome<Part> part = judge(Lean::kAgainst);
+  if (!part || part->verdict == fit::Verdict::kClear) return part;
+  const Outcome<Part> at_best = judge(Lean::kInFavour);
+  if (!at_best) return at_best;
+  if (at_best->verdict == fit::Verdict::kConflict) return part;
+  part->verdict = fit::Verdict::kUndecided;
+  part->line += ", or not: the readings may be off by as much. MEASURE AGAIN";
+  return part;
+}
+
+/// What the tape, the scale and the level are taken to be off by.
+std::array<fit::Input, 3> ErrorInputs(fit::UnitSystem units);
+
+}  // namespace chockwise::survey
