@@ -42,9 +42,11 @@ struct PlanDrawing {
   std::vector<GroundOnWay> obstacles, keep_clear;
   std::vector<fit::Outline> swept;          // the ground that the machine covers
   std::vector<fit::Ring> at_start, at_end;  // its units
-  fit::Ring blind;                          // hidden from the driver at the start; empty: not drawn
-  std::vector<NamedPoint> stands;           // of the spotter, in the order walked
-  std::optional<NamedPoint> tight;          // named by its number
+  std::vector<fit::Line> fronts;            // of its first unit at both
+  fit::Ring slew;   // kept free of people around a slewing tail, where it is tightest; empty: none
+  fit::Ring blind;  // hidden from the driver at the start; empty: not drawn
+  std::vector<NamedPoint> stands;   // of the spotter, in the order walked
+  std::optional<NamedPoint> tight;  // named by its number
 };
 
 PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven);

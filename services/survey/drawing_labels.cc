@@ -2,12 +2,24 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 namespace chockwise::survey {
 namespace {
 
 /// Of a letter by its height, on the wide side for a sans serif.
 constexpr double kLetterWidth = 0.6;
+
+/// Narrows the part [from, to] of a segment to where it runs between two bounds on one axis.
+void Narrow(double start, double step, double least, double most, double& from, double& to) {
+  if (step == 0) {
+    if (start < least || start > most) to = from;
+    return;
+  }
+  const double a = (least - start) / step, b = (most - start) / step;
+  from = std::max(from, std::min(a, b));
+  to = std::min(to, std::max(a, b));
+}
 
 }  // namespace
 
@@ -26,6 +38,20 @@ bool Labels::IsFree(const Box& box) const {
            return box.left < other.right && other.left < box.right && box.top < other.bottom &&
                   other.top < box.bottom;
          });
+}
+
+double Labels::LinesIn(const Box& box) const {
+  double length_px = 0;
+  for (const fit::Line& line : lines_) {
+    for (size_t i = 1; i < line.size(); ++i) {
+      const fit::Point start = line[i - 1], step = line[i] - start;
+      double from = 0, to = 1;
+      Narrow(start.x_m, step.x_m, box.left, box.right, from, to);
+      Narrow(start.y_m, step.y_m, box.top, box.bottom, from, to);
+      length_px += std::max(0.0, to - from) * fit::LengthM(step);
+    }
+  }
+  return length_px;
 }
 
 void Labels::Put(Sheet& sheet, const Thing& thing, std::string_view text,
@@ -48,10 +74,17 @@ void Labels::Put(Sheet& sheet, const Thing& thing, std::string_view text,
                .right = place.x_m + width,
                .bottom = place.y_m + height / 4};
   };
-  const auto free =
-      std::ranges::find_if(places, [&](fit::Point place) { return IsFree(box_at(place)); });
-  if (free == places.end() && crowded == Crowded::kLeaveOut) return;
-  const fit::Point place = free == places.end() ? places.front() : *free;
+  const fit::Point* best = nullptr;
+  double least_px = 0;
+  for (const fit::Point& place : places) {
+    if (!IsFree(box_at(place))) continue;
+    const double lines_px = LinesIn(box_at(place));
+    if (best != nullptr && lines_px >= least_px) continue;
+    best = &place;
+    least_px = lines_px;
+  }
+  if (best == nullptr && crowded == Crowded::kLeaveOut) return;
+  const fit::Point place = best == nullptr ? places.front() : *best;
   taken_.push_back(box_at(place));
   sheet.Text(place, text,
              {.size_px = lettering.size_px, .anchor = Anchor::kStart, .weight = lettering.weight});

@@ -1,5 +1,5 @@
-// Words beside the things of a drawing, so that none lies on another: each takes the first place
-// around its thing that is still free. Private to the room.
+// Words beside the things of a drawing, so that none lies on another: each takes the place around
+// its thing that is still free and where the fewest lines run through it. Private to the room.
 //
 //   Labels labels(window, corner);
 //   labels.Keep({.middle = at, .radius_px = 20});                    // a mark that stays uncovered
@@ -23,6 +23,8 @@ class Labels {
   enum class Crowded { kLeaveOut, kDrawAnyway };
 
   void Keep(const Sheet::Round& mark);
+  /// A line that a word may lie on, but only where no better place is free.
+  void Avoid(const fit::Line& line) { lines_.push_back(line); }
   /// `clear_px`: how far the thing itself reaches.
   struct Thing {
     fit::Point at;
@@ -36,10 +38,13 @@ class Labels {
     double left, top, right, bottom;
   };
   bool IsFree(const Box& box) const;
+  /// How much of the lines to avoid lies in the box, in pixels.
+  double LinesIn(const Box& box) const;
 
   SheetSize window_;
   fit::Point corner_;
   std::vector<Box> taken_;
+  std::vector<fit::Line> lines_;
 };
 
 }  // namespace chockwise::survey

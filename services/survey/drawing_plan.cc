@@ -22,6 +22,8 @@ constexpr Pen kKeepClearPen = {
 constexpr Pen kObstaclePen = {.width_px = 1, .fill = "#444444"};
 constexpr Pen kStartPen = {.width_px = 2, .fill = "#ffffff"};
 constexpr Pen kEndPen = {.width_px = 2, .dashes = "5,4"};
+constexpr Pen kFrontPen = {.width_px = 5};
+constexpr Pen kSlewPen = {.stroke = "#b03000", .width_px = 1.5, .dashes = "10,3"};
 constexpr Pen kDoorPen = {.width_px = 6};
 constexpr Pen kTightPen = {.stroke = "#b03000", .width_px = 3};
 constexpr Pen kStandPen = {.stroke = "#000000", .width_px = 2.5, .fill = "#ffffff"};
@@ -63,6 +65,8 @@ void DrawGround(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan)
 void DrawRoute(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan) {
   for (const fit::Ring& unit : plan.at_end) sheet.Ring(frame(unit), kEndPen);
   for (const fit::Ring& unit : plan.at_start) sheet.Ring(frame(unit), kStartPen);
+  for (const fit::Line& front : plan.fronts) sheet.Line(frame(front), kFrontPen);
+  if (!plan.slew.empty()) sheet.Ring(frame(plan.slew), kSlewPen);
   const fit::Line route = frame(plan.route);
   sheet.Line(route, kRoutePen);
   constexpr double kHeadPx = 11, kLeastStepPx = 60;
@@ -190,12 +194,21 @@ void DrawLegend(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan)
   word(nth++, "way of this trip");
   stroke(nth, kLanePen);
   word(nth++, "other lanes");
-  box(nth, kSweptPen);
-  word(nth++, "ground it covers");
-  box(nth, kStartPen);
-  word(nth++, "machine at the start");
-  box(nth, kEndPen);
-  word(nth++, "where it comes to stand");
+  if (!plan.swept.empty()) {
+    box(nth, kSweptPen);
+    word(nth++, "ground it covers");
+    const auto machine = [&](const Pen& pen, std::string_view text) {
+      box(nth, pen);
+      sheet.Line({cell(nth) + fit::Point{34, -9}, cell(nth) + fit::Point{34, 9}}, kFrontPen);
+      word(nth++, text);
+    };
+    machine(kStartPen, "at the start; thick: its front");
+    machine(kEndPen, "where it comes to stand");
+  }
+  if (!plan.slew.empty()) {
+    box(nth, kSlewPen);
+    word(nth++, "its tail may swing here");
+  }
   box(nth, kObstaclePen);
   word(nth++, "wall, post, parked row");
   box(nth, kKeepClearPen);
@@ -240,6 +253,10 @@ std::string PlanSvg(const PlanDrawing& plan) {
   Labels labels(frame.window, frame.corner_px);
   labels.Keep({.middle = {frame.corner_px.x_m + frame.window.width_px, frame.corner_px.y_m},
                .radius_px = 84});  // north stands there
+  labels.Avoid(frame(plan.route));
+  for (const DoorOnWay& door : plan.doors) labels.Avoid(frame({door.left, door.right}));
+  for (const GroundOnWay& obstacle : plan.obstacles) labels.Avoid(frame(obstacle.ring));
+  for (const fit::Line& lane : plan.lanes) labels.Avoid(frame(lane));
   DrawMarks(sheet, frame, plan, labels);
   DrawNames(sheet, frame, plan, labels);
   sheet.EndClip();

@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 
 #include "services/survey/answers.h"
 #include "services/survey/drawing.h"
@@ -34,6 +36,29 @@ std::vector<fit::Ring> UnitsAt(const fit::Driven& driven, size_t step) {
     }
   }
   return rings;
+}
+
+/// The front of the first unit, from its left to its right.
+fit::Line FrontAt(const fit::Driven& driven, size_t step) {
+  const fit::Ring unit = UnitsAt(driven, step).front();
+  return {unit[0], unit[1]};
+}
+
+/// The ring around a slewing tail where `along` of the way is driven.
+fit::Ring SlewAt(const fit::Driven& driven, const fit::SlewRing& upper, Metres along) {
+  const auto passed = std::ranges::lower_bound(driven.along_m, along.metres());
+  const auto last = static_cast<std::ptrdiff_t>(driven.along_m.size()) - 1;
+  const auto step = static_cast<size_t>(std::min(passed - driven.along_m.begin(), last));
+  const fit::Pose pose = PoseOf(driven.units.front().frames[step]);
+  const double radius_m = (upper.tail_radius + upper.clearance).metres();
+  constexpr int kCorners = 48;
+  fit::Ring ring;
+  for (int i = 0; i < kCorners; ++i) {
+    const double turn = 2 * std::numbers::pi * i / kCorners;
+    ring.push_back(FromPose(pose, upper.centre_ahead.metres() + radius_m * std::cos(turn),
+                            radius_m * std::sin(turn)));
+  }
+  return ring;
 }
 
 fit::Point OnLane(const fit::Line& line, double along_m) {
@@ -136,11 +161,20 @@ PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven
     if (const auto ground = fit::SweptGround(swept.driven, kCoarseness))
       plan.swept = ground->Outlines();
     plan.at_start = UnitsAt(swept.driven, 0);
-    plan.at_end = UnitsAt(swept.driven, swept.driven.guide.size() - 1);
+    const size_t last = swept.driven.guide.size() - 1;
+    plan.at_end = UnitsAt(swept.driven, last);
+    plan.fronts = {FrontAt(swept.driven, 0), FrontAt(swept.driven, last)};
   }
   if (swept.tightest) {
     const fit::SideMargin& least = swept.margins[*swept.tightest];
     plan.tight = NamedPoint{.name = SpareOrShort(least.margin, asked.units), .at = least.there};
+    if (driven.machine.upper && !swept.driven.units.empty())
+      plan.slew = SlewAt(swept.driven, *driven.machine.upper, least.along);
+  }
+  // Where it cannot go on is tighter than all that it passes before.
+  if (swept.driven.shortfall) {
+    plan.tight = NamedPoint{.name = "cannot follow the lane here",
+                            .at = OnLane(plan.route, swept.driven.shortfall->along.metres())};
   }
   return plan;
 }

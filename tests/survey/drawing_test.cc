@@ -13,6 +13,7 @@
 #include <fstream>
 #include <string>
 
+#include "services/survey/drawing_labels.h"
 #include "services/survey/drawing_svg.h"
 #include "tests/survey/demo_yard.h"
 
@@ -65,6 +66,69 @@ TEST(PlanSvg, ShowsTheWayTheBlindGroundAndTheSpotter) {
     EXPECT_THAT(svg, HasSubstr(word));
   EXPECT_THAT(svg, Not(HasSubstr("nan")));
   EXPECT_THAT(svg, Not(HasSubstr("inf,")));
+}
+
+/// Where a word stands: `x` of its text.
+double PlaceOfWord(const fit::Line& line) {
+  Sheet sheet({.width_px = 400, .height_px = 400}, "");
+  Labels labels({.width_px = 400, .height_px = 400}, {0, 0});
+  labels.Avoid(line);
+  labels.Put(sheet, {.at = {200, 200}, .clear_px = 6}, "word", {.size_px = 14},
+             Labels::Crowded::kDrawAnyway);
+  const std::string svg = std::move(sheet).Svg();
+  const size_t at = svg.find("<text x=\"");
+  return at == std::string::npos ? -1 : std::stod(svg.substr(at + 9));
+}
+
+TEST(Labels, GoWhereNoLineRunsThroughThem) {
+  EXPECT_GT(PlaceOfWord({}), 200) << "to the right of its thing, where nothing is";
+  EXPECT_LT(PlaceOfWord({{200, 200}, {400, 200}}), 200);
+  EXPECT_GT(PlaceOfWord({{200, 200}, {0, 200}}), 200);
+}
+
+TEST(PlanSvg, ShowsWhichEndIsTheFront) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  const auto forwards = DriveOf(At(yard), trip, {});
+  const auto reversing = DriveOf(At(yard), trip, {.travel = fit::Travel::kReversing});
+  ASSERT_TRUE(forwards && reversing);
+  const auto middle = [](const fit::Line& front) { return 0.5 * (front[0] + front[1]); };
+  const fit::Line ahead = PlanOf(At(yard), trip, *forwards).fronts.front();
+  const fit::Line behind = PlanOf(At(yard), trip, *reversing).fronts.front();
+  const fit::Point from = forwards->way.middle.front(), to = forwards->way.middle.back();
+  EXPECT_GT(Dot(middle(ahead) - middle(behind), to - from), 0) << "its front leads, or it trails";
+  EXPECT_THAT(PlanSvg(PlanOf(At(yard), trip, *forwards)), HasSubstr("thick: its front"));
+}
+
+TEST(PlanSvg, ShowsTheRingAroundASlewingTailWhereItIsTightest) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("EX-301", "s2-bay-2", "wash-pad");
+  const auto slewing = DriveOf(At(yard), trip, {.upper = Upper::kSlewing});
+  ASSERT_TRUE(slewing) << slewing.error().Text();
+  const PlanDrawing plan = PlanOf(At(yard), trip, *slewing);
+  ASSERT_FALSE(plan.slew.empty());
+  const double radius_m =
+      (slewing->machine.upper->tail_radius + slewing->machine.upper->clearance).metres();
+  for (size_t i = 0; i < plan.slew.size() / 2; ++i)
+    EXPECT_NEAR(fit::LengthM(plan.slew[i] - plan.slew[i + plan.slew.size() / 2]), 2 * radius_m,
+                1e-6);
+  EXPECT_THAT(PlanSvg(plan), HasSubstr("its tail may swing here"));
+  const auto in_line = DriveOf(At(yard), trip, {});
+  ASSERT_TRUE(in_line);
+  EXPECT_TRUE(PlanOf(At(yard), trip, *in_line).slew.empty());
+}
+
+TEST(PlanSvg, MarksWhereTheMachineCannotTurnAndExplainsNothingThatIsNotThere) {
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("CA-901", "s1-bay-1", "street-gate");
+  const auto driven = DriveOf(At(yard), trip, {});
+  ASSERT_TRUE(driven) << driven.error().Text();
+  ASSERT_TRUE(driven->swept.driven.shortfall);
+  const PlanDrawing plan = PlanOf(At(yard), trip, *driven);
+  ASSERT_TRUE(plan.tight);
+  EXPECT_EQ(plan.tight->name, "cannot follow the lane here");
+  const std::string svg = PlanSvg(plan);
+  EXPECT_EQ(svg.find("ground it covers") == std::string::npos, plan.swept.empty());
 }
 
 TEST(PlanSvg, WithoutSightThereIsNoWedge) {
