@@ -1,9 +1,13 @@
 #include "cli-client/app.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <exception>
 #include <istream>
 #include <ostream>
+
+#include "services/yard/text.h"
 
 namespace chockwise::cli {
 namespace {
@@ -40,6 +44,30 @@ ExitCode RunVerb(Cli& cli, const Registry& registry) {
   return chosen ? chosen->run(cli) : Guided(cli);
 }
 
+std::vector<std::string> VerbsOf(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; }))
+    names.push_back(verb->get_name());
+  return names;
+}
+
+/// The word that stands where a verb should: `"undr" is no verb of fit; did you mean "under"?`.
+/// Empty where something else is wrong.
+std::string WrongVerb(const CLI::App& app, const std::vector<std::string>& arguments) {
+  const CLI::App* last = &app;
+  auto next = arguments.begin();
+  for (; next != arguments.end() && !last->get_subcommands().empty(); ++next) {
+    const CLI::App* verb = last->get_subcommands().front();
+    if (*next == verb->get_name()) last = verb;
+  }
+  const std::vector<std::string> verbs = VerbsOf(*last);
+  next = std::find_if(next, arguments.end(), [](const auto& word) { return word.front() != '-'; });
+  if (verbs.empty() || next == arguments.end() || std::ranges::find(verbs, *next) != verbs.end())
+    return "";
+  return fmt::format("\"{}\" is no verb of {}; {}", *next, last->get_name(),
+                     yard::KnownNames(*next, verbs));
+}
+
 ExitCode Parse(CLI::App& app, const std::vector<std::string>& arguments, Cli& cli, bool& go_on) {
   go_on = false;
   try {
@@ -54,7 +82,8 @@ ExitCode Parse(CLI::App& app, const std::vector<std::string>& arguments, Cli& cl
   } catch (const CLI::Error& error) {
     // Whoever asked for JSON gets JSON, whatever else was wrong.
     cli.options.json = std::ranges::find(arguments, "--json") != arguments.end();
-    return cli.Usage(std::string(error.what()) + "; --help says what would be right");
+    const std::string wrong = WrongVerb(app, arguments);
+    return cli.Usage((wrong.empty() ? error.what() : wrong) + "; --help says what would be right");
   }
   go_on = true;
   return ExitCode::kOk;

@@ -45,7 +45,8 @@ void AddHorn(Registry& registry, CLI::App* parent, const Shared& a) {
   CLI::App* verb = AddFit(parent, a, "horn", "Is the horn heard over the noise of a place?");
   verb->add_option("machine", a->machine, "Unit number")->required();
   verb->add_option("place", a->place, "Where people stand")->required();
-  verb->add_option("--distance", a->distance, "To the farthest who must hear it: 60 ft")
+  verb->add_option("--distance", a->distance,
+                   "How far off the farthest stands who must hear it, as 60 ft")
       ->required();
   registry.Does(
       verb,

@@ -1,7 +1,8 @@
 // What the verbs of `chockwise fit` share: the yard's folder instead of a server, the instant that
 // is asked about, and how an answer is shown.
 //
-//   FitVerb(registry, fit, "under", "...", [](const survey::Asked& asked) { return ...; });
+//   CLI::App* verb = AddFitVerb(fit, *a, "light", "Is there light enough at a place?");
+//   registry.Does(verb, [a](Cli& cli) { return AnswerFit(cli, *a, ...); }, Needs::kNothing);
 //
 // Threads: one.
 #pragma once
@@ -49,6 +50,14 @@ void AddStopVerb(Registry& registry, CLI::App* fit);
 
 /// Shows an answer, or why there is none: a line for the driver, then what it stood on.
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer);
+/// The same for what is no verdict, with a list below its line: answered is exit code 0, whatever
+/// the answer says.
+struct Found {
+  fit::Answer answer;  // its verdict is not shown
+  std::string list_name;
+  std::vector<std::string> list;
+};
+ExitCode ShowFound(Cli& cli, const survey::Outcome<Found>& found);
 /// The same, with a line of every part behind the worst one's.
 ExitCode ShowParts(Cli& cli, const survey::Outcome<survey::PartedAnswer>& answer);
 

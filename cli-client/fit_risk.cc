@@ -38,30 +38,30 @@ constexpr Words<Familiarity, 3> kFamiliar = {{{"knows-the-yard", Familiarity::kK
                                               {"first-week", Familiarity::kFirstWeek},
                                               {"stranger", Familiarity::kStranger}}};
 
-/// Verdict clear: it was answered. Neither a level nor a tier lets anything go.
-fit::Answer Answered(std::string line) {
-  fit::Answer answer;
-  answer.verdict = fit::Verdict::kClear;
-  answer.line = std::move(line);
-  for (const std::string_view source : fit::kRiskSources) answer.sources.emplace_back(source);
-  for (const std::string_view text : fit::kRiskAssumptions) answer.assumptions.emplace_back(text);
-  return answer;
+/// Neither a level nor a tier lets anything go, so it is no verdict.
+Found Answered(std::string line) {
+  Found found;
+  found.answer.line = std::move(line);
+  for (const std::string_view source : fit::kRiskSources) found.answer.sources.emplace_back(source);
+  for (const std::string_view text : fit::kRiskAssumptions)
+    found.answer.assumptions.emplace_back(text);
+  return found;
 }
 
 struct RiskArguments {
   std::string severity, probability;
 };
 
-survey::Outcome<fit::Answer> Risk(const RiskArguments& a) {
+survey::Outcome<Found> Risk(const RiskArguments& a) {
   const auto severity = Word("--severity", a.severity, kSeverities);
   if (!severity) return tl::unexpected(severity.error());
   const auto probability = Word("--probability", a.probability, kProbabilities);
   if (!probability) return tl::unexpected(probability.error());
-  fit::Answer answer = Answered(fmt::format(
+  Found found = Answered(fmt::format(
       "RISK {}: {} and {}", Name(fit::RiskOf(*severity, *probability)), a.severity, a.probability));
-  answer.inputs = {survey::AsAsked("severity", a.severity),
-                   survey::AsAsked("probability", a.probability)};
-  return answer;
+  found.answer.inputs = {survey::AsAsked("severity", a.severity),
+                         survey::AsAsked("probability", a.probability)};
+  return found;
 }
 
 struct TierArguments : FitOptions {
@@ -101,22 +101,18 @@ survey::Outcome<fit::TierQuestion> TierAsked(const TierArguments& a) {
   return question;
 }
 
-survey::Outcome<fit::Answer> Tier(const TierArguments& a) {
+survey::Outcome<Found> Tier(const TierArguments& a) {
   const auto question = TierAsked(a);
   if (!question) return tl::unexpected(question.error());
   const auto tier = fit::TierOf(*question, fit::TierWeights());
   if (!tier) return tl::unexpected(survey::NoAnswerOf(tier.error(), ""));
-  std::string line = fit::DriversLine(*tier);
-  std::string_view before = "; adds: ";
-  for (const fit::Control control : tier->adds) {
-    line += fmt::format("{}{}", before, Name(control));
-    before = "; ";
-  }
-  fit::Answer answer = Answered(std::move(line));
+  Found found = Answered(fit::DriversLine(*tier));
+  found.list_name = "adds";
+  for (const fit::Control control : tier->adds) found.list.emplace_back(Name(control));
   for (const fit::TierPart& part : tier->parts)
-    answer.inputs.push_back(
+    found.answer.inputs.push_back(
         survey::AsAsked(fmt::format("{}: {}", part.name, part.value), std::to_string(part.weight)));
-  return answer;
+  return found;
 }
 
 }  // namespace
@@ -129,7 +125,7 @@ void AddRiskVerbs(Registry& registry, CLI::App* fit) {
   matrix->add_option("--probability", risk->probability, "frequent, probable, occasional, ...")
       ->required();
   registry.Does(
-      matrix, [risk](Cli& cli) { return ShowFit(cli, Risk(*risk)); }, Needs::kNothing);
+      matrix, [risk](Cli& cli) { return ShowFound(cli, Risk(*risk)); }, Needs::kNothing);
 
   const auto a = std::make_shared<TierArguments>();
   CLI::App* tier = fit->add_subcommand("tier", "Which controls does such a move add?");
@@ -141,7 +137,7 @@ void AddRiskVerbs(Registry& registry, CLI::App* fit) {
   tier->add_option("--steepest", a->steepest, "4 %; left out: the worst");
   tier->add_option("--least-margin", a->least_margin, "14 in; left out: the worst");
   registry.Does(
-      tier, [a](Cli& cli) { return ShowFit(cli, Tier(*a)); }, Needs::kNothing);
+      tier, [a](Cli& cli) { return ShowFound(cli, Tier(*a)); }, Needs::kNothing);
 }
 
 }  // namespace chockwise::cli

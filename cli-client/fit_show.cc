@@ -6,6 +6,7 @@
 
 #include "cli-client/fit.h"
 #include "services/server/yard_folder.h"
+#include "services/survey/words.h"
 #include "services/yard/computations.h"
 #include "services/yard/dates.h"
 #include "services/yard/yard.h"
@@ -41,7 +42,8 @@ std::string WhenceOf(const fit::Input& input) {
   return input.by.empty() ? "default" : input.by;
 }
 
-nlohmann::ordered_json ToJson(const fit::Answer& answer, const std::vector<survey::Part>& parts) {
+/// What an answer stood on, behind what `head` says.
+nlohmann::ordered_json ToJson(nlohmann::ordered_json head, const fit::Answer& answer) {
   nlohmann::ordered_json inputs = nlohmann::ordered_json::array();
   for (const fit::Input& input : answer.inputs) {
     nlohmann::ordered_json one{{"name", input.name}, {"value", input.value}};
@@ -49,11 +51,15 @@ nlohmann::ordered_json ToJson(const fit::Answer& answer, const std::vector<surve
     if (input.when) one["date"] = yard::DateText(*input.when);
     inputs.push_back(std::move(one));
   }
-  nlohmann::ordered_json whole{{"verdict", LookOf(answer.verdict).word},
-                               {"line", answer.line},
-                               {"inputs", std::move(inputs)},
-                               {"sources", answer.sources},
-                               {"assumptions", answer.assumptions}};
+  head["line"] = answer.line;
+  head["inputs"] = std::move(inputs);
+  head["sources"] = answer.sources;
+  head["assumptions"] = answer.assumptions;
+  return head;
+}
+
+nlohmann::ordered_json ToJson(const fit::Answer& answer, const std::vector<survey::Part>& parts) {
+  nlohmann::ordered_json whole = ToJson({{"verdict", LookOf(answer.verdict).word}}, answer);
   for (const survey::Part& part : parts) {
     whole["parts"].push_back(
         nlohmann::ordered_json{{"verdict", LookOf(part.verdict).word}, {"line", part.line}});
@@ -72,9 +78,8 @@ void PrintOthers(Cli& cli, const std::vector<survey::Part>& parts) {
     cli.Print(VerdictLine(cli.style, parts[i].verdict, parts[i].line));
 }
 
-void PrintAnswer(Cli& cli, const fit::Answer& answer, const std::vector<survey::Part>& parts) {
-  cli.Print(VerdictLine(cli.style, answer.verdict, answer.line));
-  PrintOthers(cli, parts);
+/// What an answer stood on, below its line.
+void PrintGrounds(Cli& cli, const fit::Answer& answer) {
   cli.Print({""});
   constexpr int kValue = 14, kLongestValue = 36;
   int widest = 0, value = kValue;
@@ -83,10 +88,13 @@ void PrintAnswer(Cli& cli, const fit::Answer& answer, const std::vector<survey::
     value = std::max(value, std::min(kLongestValue, Columns(input.value)));
   }
   for (const fit::Input& input : answer.inputs) {
-    const std::string whence = WhenceOf(input);
-    cli.Print({Cut(Clean(cli.style, fmt::format("  {}  {}  {}", Padded(input.name, widest),
-                                                Padded(input.value, value), whence)),
-                   cli.style.width)});
+    const std::string row =
+        Clean(cli.style, fmt::format("  {}  {}  {}", Padded(input.name, widest),
+                                     Padded(input.value, value), WhenceOf(input)));
+    // On a narrow screen below each other: who measured it and when is never cut off.
+    cli.Print(Columns(row) <= cli.style.width
+                  ? Lines{row}
+                  : Wrap(row, {.width = cli.style.width, .indent = 2, .hanging = 4}));
   }
   if (std::ranges::any_of(answer.inputs,
                           [](const fit::Input& i) { return WhenceOf(i) == "default"; }))
@@ -96,18 +104,35 @@ void PrintAnswer(Cli& cli, const fit::Answer& answer, const std::vector<survey::
     cli.Print(Wrap(Clean(cli.style, "Assumes: " + assumption), hung));
   for (const std::string& source : answer.sources)
     cli.Print(Wrap(Clean(cli.style, "Source: " + source), hung));
-  cli.Print({"",
-             "A number, not a release: local rules, the maker's manual and your own eyes come "
-             "first."});
+  cli.Print({""});
+  cli.Print(
+      Wrap("A number, not a release: local rules, the maker's manual and your own eyes come first.",
+           {.width = cli.style.width}));
 }
 
 ExitCode Show(Cli& cli, const fit::Answer& answer, const std::vector<survey::Part>& parts) {
   if (cli.options.json) {
     cli.PrintJson(ToJson(answer, parts).dump(-1, ' ', false, kReplace));
   } else {
-    PrintAnswer(cli, answer, parts);
+    cli.Print(VerdictLine(cli.style, answer.verdict, answer.line));
+    PrintOthers(cli, parts);
+    PrintGrounds(cli, answer);
   }
   return answer.verdict == fit::Verdict::kClear ? ExitCode::kOk : ExitCode::kRefused;
+}
+
+ExitCode ExitCodeOf(survey::NoAnswer::Sort sort) {
+  switch (sort) {
+    case survey::NoAnswer::Sort::kUnknown:
+    case survey::NoAnswer::Sort::kStale:
+    case survey::NoAnswer::Sort::kUnusable:
+      return ExitCode::kRefused;
+    case survey::NoAnswer::Sort::kNoSuch:
+      return ExitCode::kNotFound;
+    case survey::NoAnswer::Sort::kMistyped:
+      return ExitCode::kUsage;
+  }
+  return ExitCode::kRefused;
 }
 
 ExitCode ShowNoAnswer(Cli& cli, const survey::NoAnswer& why) {
@@ -121,7 +146,7 @@ ExitCode ShowNoAnswer(Cli& cli, const survey::NoAnswer& why) {
                      Clean(cli.style, "NO ANSWER: " + why.Text())));
     cli.Print({"", "Unknown is not clear."});
   }
-  return ExitCode::kRefused;
+  return ExitCodeOf(why.sort);
 }
 
 tl::expected<survey::When, std::string> WhenOf(const FitOptions& options) {
@@ -150,6 +175,23 @@ ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer) {
 ExitCode ShowParts(Cli& cli, const survey::Outcome<survey::PartedAnswer>& answer) {
   if (!answer) return ShowNoAnswer(cli, answer.error());
   return Show(cli, answer->answer, answer->parts);
+}
+
+ExitCode ShowFound(Cli& cli, const survey::Outcome<Found>& found) {
+  if (!found) return ShowNoAnswer(cli, found.error());
+  if (cli.options.json) {
+    nlohmann::ordered_json whole = ToJson(nlohmann::ordered_json::object(), found->answer);
+    if (!found->list_name.empty()) whole[found->list_name] = found->list;
+    cli.PrintJson(whole.dump(-1, ' ', false, kReplace));
+    return ExitCode::kOk;
+  }
+  const WrapShape shape{.width = cli.style.width, .indent = 2};
+  cli.Print(Wrap(Clean(cli.style, found->answer.line), shape));
+  for (const std::string& entry : found->list)
+    cli.Print(Wrap(Clean(cli.style, "+ " + entry),
+                   {.width = cli.style.width, .indent = 4, .hanging = 2}));
+  PrintGrounds(cli, found->answer);
+  return ExitCode::kOk;
 }
 
 fit::UnitSystem UnitsOf(const FitOptions& options) {
@@ -200,10 +242,8 @@ survey::Outcome<Quantity> Argument(const std::string& name, const std::string& t
                                    const std::string& dimension, const std::string& right) {
   const auto value = yard::ReadMeasuredValue(text);
   if (value && std::holds_alternative<Quantity>(*value)) return std::get<Quantity>(*value);
-  return tl::unexpected(survey::NoAnswer{.sort = survey::NoAnswer::Sort::kUnusable,
-                                         .input = name,
-                                         .problem = value ? "is not " + dimension : value.error(),
-                                         .right = right});
+  return tl::unexpected(
+      survey::Mistyped(name, value ? "is not " + dimension : value.error(), right));
 }
 
 }  // namespace

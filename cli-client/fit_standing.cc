@@ -111,7 +111,7 @@ survey::Outcome<survey::IntoTrailer> IntoTrailerOf(const DockArguments& a) {
   if (!length) return tl::unexpected(length.error());
   if (*load > fit::Kilograms() && !*length) {
     return tl::unexpected(
-        Off("--load-length", "is left out", "give the load's length along the forks: 48 in"));
+        Mistyped("--load-length", "is left out", "give the load's length along the forks: 48 in"));
   }
   using survey::NoseStands;
   using survey::Trailer;

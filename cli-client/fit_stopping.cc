@@ -53,7 +53,7 @@ survey::Outcome<StopTyped> TypedOf(const StopArguments& a) {
 /// Level ground is a word of somebody's, too. Law 2.
 survey::NoAnswer NoGrade(const char* also) {
   survey::NoAnswer no =
-      Off("--grade", "is left out",
+      Mistyped("--grade", "is left out",
           fmt::format("say the steepest of the way, downhill below 0: -8 %; level "
                       "ground is 0 %{}",
                       also));
@@ -88,7 +88,7 @@ survey::Outcome<fit::Answer> AnyStops(const StopArguments& a, const StopTyped& t
 
 survey::Outcome<survey::MachineStop> MachineStopOf(const StopArguments& a, const StopTyped& typed) {
   if (typed.running) {
-    return tl::unexpected(Off("--running", "is typed for a machine of the register",
+    return tl::unexpected(Mistyped("--running", "is typed for a machine of the register",
                               "leave it out: machines.csv says what it runs on"));
   }
   survey::MachineStop what{.machine = yard::MachineId(a.machine),
@@ -100,9 +100,9 @@ survey::Outcome<survey::MachineStop> MachineStopOf(const StopArguments& a, const
     what.way = *typed.grade;
     return what;
   }
-  if (a.to.empty()) return tl::unexpected(Off("to", "is left out", "name where the trip ends"));
+  if (a.to.empty()) return tl::unexpected(Mistyped("to", "is left out", "name where the trip ends"));
   if (typed.grade || typed.question.body_length) {
-    return tl::unexpected(Off(typed.grade ? "--grade" : "--body-length", "is typed for a trip",
+    return tl::unexpected(Mistyped(typed.grade ? "--grade" : "--body-length", "is typed for a trip",
                               "leave it out: the readings of the yard say it"));
   }
   what.way = survey::Trip{

@@ -1,6 +1,8 @@
-// chockwise fit under, ground, path, see, route: the questions about a trip that can be drawn.
+// chockwise fit under, ground, path, leaves, see, route: the questions about a trip that ask more
+// than the trip, most of which can be drawn.
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <fstream>
 #include <ostream>
 
@@ -54,11 +56,14 @@ std::optional<ExitCode> Draw(Cli& cli, const WayArguments& a,
       fmt::format("--svg: {} cannot be written; name a file in a folder of yours", a.svg));
 }
 
-/// The drawing first, so that what is printed is what was drawn.
+/// The drawing first, so that what is printed is what was drawn. Without an answer nothing is
+/// drawn, and a drawing of another day would be taken for this one's.
 ExitCode DrawAndShow(Cli& cli, const WayArguments& a, const survey::Outcome<fit::Answer>& answer,
                      const std::function<Drawing()>& drawing) {
   if (answer) {
     if (const auto stopped = Draw(cli, a, drawing)) return *stopped;
+  } else if (!a.svg.empty() && std::filesystem::exists(a.svg)) {
+    cli.io.err << fmt::format("not drawn: {} is an older drawing\n", a.svg);
   }
   return ShowFit(cli, answer);
 }

@@ -6,7 +6,7 @@
 
 namespace chockwise::cli {
 
-using survey::Off;
+using survey::Mistyped;
 using survey::Word;
 using survey::Words;
 

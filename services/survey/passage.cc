@@ -50,31 +50,6 @@ fit::Input Travelled(fit::Travel travel) {
 
 }  // namespace
 
-Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::MachineId& id) {
-  const yard::Machine* machine = yard.FindMachine(id.value());
-  if (machine != nullptr) return machine;
-  return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
-                                 .input = "machine " + id.value(),
-                                 .problem = "is not in the register",
-                                 .right = "name one of machines.csv"});
-}
-
-Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
-  const auto machine = MachineOf(asked.yard, trip.machine);
-  if (!machine) return tl::unexpected(machine.error());
-  auto route = trip.by.empty() ? asked.yard.FindRoute(trip.from, trip.to)
-                               : asked.yard.RouteBy(trip.from, trip.by);
-  if (!route || route->to != trip.to) {
-    return tl::unexpected(NoAnswer{
-        .sort = NoAnswer::Sort::kUnusable,
-        .input = "route",
-        .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()) +
-                   (trip.by.empty() ? "" : " by the lanes named"),
-        .right = "name two places that lanes join"});
-  }
-  return Laid{.machine = *machine, .route = std::move(*route)};
-}
-
 fit::RideQuestion QuestionOf(const RiddenWay& ridden) {
   return {.machine = ridden.machine,
           .profile = ridden.way.profile,

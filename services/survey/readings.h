@@ -28,6 +28,8 @@ struct NoAnswer {
     kUnknown,   // nobody has measured it, or the map does not say
     kStale,     // measured too long ago
     kUnusable,  // measured, and no such machine or ground can be computed with
+    kNoSuch,    // a machine or place that the yard's files do not name
+    kMistyped,  // what was asked cannot be read
   };
   Sort sort = Sort::kUnknown;
   std::string input;    // "wheelbase of ST-101"

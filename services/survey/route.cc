@@ -216,11 +216,8 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
   Readings of_all_lanes(asked.yard, asked.when);
   LanesOfYard lanes(of_all_lanes, needs->upright);
   for (const yard::PlaceId& place : {trip.from, trip.to}) {
-    if (lanes.Number(place)) continue;
-    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
-                                   .input = "place " + place.value(),
-                                   .problem = "is not on the map",
-                                   .right = "name a place of map.geojson"});
+    const auto known = PlaceOf(asked.yard, place);
+    if (!known) return tl::unexpected(known.error());
   }
   fit::RouteQuestion question{.places = lanes.places(),
                               .lanes = lanes.Of(trip, limits),

@@ -16,15 +16,6 @@ constexpr fit::Lux kLightError = fit::InLux(1);
 
 }  // namespace
 
-Outcome<const yard::Place*> PlaceOf(const yard::Yard& yard, const yard::PlaceId& id) {
-  const auto found = yard.places.find(id);
-  if (found != yard.places.end()) return &found->second;
-  return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
-                                 .input = "place " + id.value(),
-                                 .problem = "is not on the map",
-                                 .right = "name a place of map.geojson"});
-}
-
 Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn) {
   const auto machine = MachineOf(asked.yard, horn.machine);
   if (!machine) return tl::unexpected(machine.error());

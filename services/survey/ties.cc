@@ -45,10 +45,11 @@ Outcome<fit::Tie> ReadTie(std::string_view text) {
   const auto [rest, error] = std::from_chars(count.data(), count.data() + count.size(), tie.count);
   const bool is_count = error == std::errc() && rest == count.data() + count.size();
   if (!in || (in >> more) || !is_count || by != "x" || inches != "in" || grade_word != "grade")
-    return tl::unexpected(Off("tie-down", fmt::format("cannot be read: '{}'", text), kTieForm));
+    return tl::unexpected(
+        Mistyped("tie-down", fmt::format("cannot be read: '{}'", text), kTieForm));
   if (tie.count < 1 || tie.count > fit::kMostOfOneTie) {
-    return tl::unexpected(Off("tie-down, its count", "is " + count,
-                              fmt::format("write 1 to {}", fit::kMostOfOneTie)));
+    return tl::unexpected(Mistyped("tie-down, its count", "is " + count,
+                                   fmt::format("write 1 to {}", fit::kMostOfOneTie)));
   }
   const auto chain_size = Word("tie-down, its size", size, kSizes);
   if (!chain_size) return tl::unexpected(chain_size.error());

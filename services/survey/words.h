@@ -17,8 +17,9 @@
 
 namespace chockwise::survey {
 
-inline NoAnswer Off(std::string input, std::string problem, std::string right) {
-  return {.sort = NoAnswer::Sort::kUnusable,
+/// What somebody typed and nobody can read.
+inline NoAnswer Mistyped(std::string input, std::string problem, std::string right) {
+  return {.sort = NoAnswer::Sort::kMistyped,
           .input = std::move(input),
           .problem = std::move(problem),
           .right = std::move(right)};
@@ -36,7 +37,7 @@ Outcome<Value> Word(const std::string& name, const std::string& text,
     right += (right.empty() ? "" : ", ") + std::string(word);
   }
   return tl::unexpected(
-      Off(name, fmt::format("is '{}', which is none of them", text), "write one of " + right));
+      Mistyped(name, fmt::format("is '{}', which is none of them", text), "write one of " + right));
 }
 
 }  // namespace chockwise::survey

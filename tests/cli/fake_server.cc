@@ -313,7 +313,8 @@ Ran RunCli(const std::vector<std::string>& arguments, const RunSetting& setting)
                                                                                : found->second;
                                    },
                                .in_is_terminal = setting.terminal,
-                               .out_is_terminal = setting.terminal});
+                               .out_is_terminal = setting.terminal,
+                               .columns = setting.columns});
   ran.out = out.str();
   ran.err = err.str();
   return ran;

@@ -92,7 +92,8 @@ struct Ran {
 struct RunSetting {
   std::string input = {};
   std::map<std::string, std::string> environment = {};
-  bool terminal = false;  // standard input and output are a terminal of 80 by 24
+  bool terminal = false;  // standard input and output are a terminal of `columns` by 24
+  int columns = 80;
 };
 
 /// Runs the command line in this process, without a server and without a token.

@@ -62,7 +62,8 @@ TEST_P(FitVerb, SaysTheSameAsJson) {
   EXPECT_EQ(ran.exit, GetParam().exit) << ran.err;
   const json answer = json::parse(ran.out);
   EXPECT_THAT(answer.at("line").get<std::string>(), StartsWith(GetParam().line));
-  EXPECT_EQ(answer.at("verdict") == "CLEAR", ran.exit == ExitCode::kOk);
+  // What is no verdict (a risk, a tier) is answered, and that is 0.
+  EXPECT_EQ(answer.value("verdict", "CLEAR") == "CLEAR", ran.exit == ExitCode::kOk);
   EXPECT_FALSE(answer.at("inputs").empty());
   EXPECT_FALSE(answer.at("sources").empty());
   EXPECT_FALSE(answer.at("assumptions").empty());
@@ -199,7 +200,7 @@ TEST(Fit, NoAnswerNamesWhatIsMissing) {
 TEST(Fit, WhatIsNotThereIsNamed) {
   const auto said = [](std::vector<std::string> arguments) {
     const Ran ran = RunCli(OnTheYard(std::move(arguments)), RunSetting{});
-    EXPECT_NE(ran.exit, ExitCode::kOk);
+    EXPECT_TRUE(ran.exit == ExitCode::kNotFound || ran.exit == ExitCode::kUsage) << ran.out;
     return ran.out + ran.err;
   };
   EXPECT_THAT(said({"under", "ZZ-999", "s1-bay-1", "s1-apron"}), HasSubstr("ZZ-999"));
@@ -258,6 +259,65 @@ TEST(Fit, EveryPartOfAnAnswerIsShownAndTheWorstIsFirst) {
     EXPECT_NE(at, std::string::npos) << part << "\n" << shown.out;
     from = at;
   }
+}
+
+TEST(Fit, ANameThatIsNotThereAndAWordThatCannotBeReadHaveTheirOwnExitCodes) {
+  const auto exit = [](std::vector<std::string> arguments) {
+    return RunCli(OnTheYard(std::move(arguments)), RunSetting{}).exit;
+  };
+  EXPECT_EQ(exit({"under", "ZZ-999", "s1-bay-1", "s1-apron"}), ExitCode::kNotFound);
+  EXPECT_EQ(exit({"under", "ST-101", "s1-bay1", "s1-apron"}), ExitCode::kNotFound);
+  EXPECT_EQ(exit({"light", "moon"}), ExitCode::kNotFound);
+  EXPECT_EQ(exit({"path", "ST-101", "s1-bay-1", "s1-apron", "--side", "12"}), ExitCode::kUsage);
+  EXPECT_EQ(exit({"see", "ST-101", "s1-bay-1", "s1-apron", "--speed", "fast"}), ExitCode::kUsage);
+  EXPECT_EQ(exit({"ties", "DZ-701", "--tie", "two chains"}), ExitCode::kUsage);
+  EXPECT_EQ(exit({"light", "ready-line", "--max-age", "3"}), ExitCode::kUsage);
+}
+
+TEST(Fit, ANearlyRightNameOrVerbIsAskedAbout) {
+  EXPECT_THAT(RunCli(OnTheYard({"under", "ST-101", "s1-bay1", "s1-apron"}), RunSetting{}).out,
+              HasSubstr("place s1-bay1 is not in map.geojson; did you mean \"s1-bay-1\"?"));
+  const Ran verb = RunCli({"fit", "undr", "ST-101", "s1-bay-1", "s1-apron"});
+  EXPECT_EQ(verb.exit, ExitCode::kUsage);
+  EXPECT_THAT(verb.out + verb.err,
+              HasSubstr("\"undr\" is no verb of fit; did you mean \"under\"?"));
+  const Ran top = RunCli({"relase", "14"});
+  EXPECT_EQ(top.exit, ExitCode::kUsage);
+  EXPECT_THAT(top.out + top.err, HasSubstr("did you mean \"release\"?"));
+}
+
+TEST(Fit, ALevelOfRiskAndATierAreNoVerdict) {
+  const std::vector<std::string> typed = {"fit", "tier", "--json"};
+  const json tier = json::parse(RunCli(typed).out);
+  EXPECT_FALSE(tier.contains("verdict"));
+  EXPECT_GE(tier.at("adds").size(), 5u);
+  const Ran shown =
+      RunCli({"fit", "risk", "--severity", "catastrophic", "--probability", "frequent"});
+  EXPECT_THAT(shown.out, StartsWith("  RISK High"));
+}
+
+/// Whoever measured it and when is told on every screen, below the name where it does not fit.
+TEST(Fit, ANarrowScreenCutsNothingOff) {
+  for (const int columns : {60, 200}) {
+    const Ran ran = RunCli(OnTheYard({"under", "ST-101", "s1-bay-1", "s1-apron"}),
+                           RunSetting{.terminal = true, .columns = columns});
+    EXPECT_THAT(ran.out, HasSubstr("dov, 2026-0"));
+    EXPECT_THAT(ran.out, Not(HasSubstr("...")));
+    std::istringstream lines(ran.out);
+    for (std::string line; std::getline(lines, line);) EXPECT_LE(Columns(line), columns) << line;
+  }
+}
+
+/// A drawing that is there already is not this question's.
+TEST(Fit, WithoutAnAnswerAnOldDrawingIsSaidToBeOld) {
+  const std::string path = testing::TempDir() + "chockwise_old_drawing.svg";
+  std::ofstream(path) << "<svg/>";
+  std::vector<std::string> typed = OnTheYard({"under", "TH-202", "ready-line", "s2-bay-1"});
+  typed.insert(typed.end(), {"--svg", path});
+  const Ran ran = RunCli(typed, RunSetting{});
+  std::remove(path.c_str());
+  EXPECT_EQ(ran.exit, ExitCode::kRefused);
+  EXPECT_THAT(ran.err, HasSubstr(path + " is an older drawing"));
 }
 
 /// Of an input it is told who says so: the caller, a person with a date, or nobody.
