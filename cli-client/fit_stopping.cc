@@ -54,9 +54,9 @@ survey::Outcome<StopTyped> TypedOf(const StopArguments& a) {
 survey::NoAnswer NoGrade(const char* also) {
   survey::NoAnswer no =
       Mistyped("--grade", "is left out",
-          fmt::format("say the steepest of the way, downhill below 0: -8 %; level "
-                      "ground is 0 %{}",
-                      also));
+               fmt::format("say the steepest of the way, downhill below 0: -8 %; level "
+                           "ground is 0 %{}",
+                           also));
   no.sort = survey::NoAnswer::Sort::kUnknown;
   return no;
 }
@@ -89,7 +89,7 @@ survey::Outcome<fit::Answer> AnyStops(const StopArguments& a, const StopTyped& t
 survey::Outcome<survey::MachineStop> MachineStopOf(const StopArguments& a, const StopTyped& typed) {
   if (typed.running) {
     return tl::unexpected(Mistyped("--running", "is typed for a machine of the register",
-                              "leave it out: machines.csv says what it runs on"));
+                                   "leave it out: machines.csv says what it runs on"));
   }
   survey::MachineStop what{.machine = yard::MachineId(a.machine),
                            .way = fit::Grade(),
@@ -100,10 +100,11 @@ survey::Outcome<survey::MachineStop> MachineStopOf(const StopArguments& a, const
     what.way = *typed.grade;
     return what;
   }
-  if (a.to.empty()) return tl::unexpected(Mistyped("to", "is left out", "name where the trip ends"));
+  if (a.to.empty())
+    return tl::unexpected(Mistyped("to", "is left out", "name where the trip ends"));
   if (typed.grade || typed.question.body_length) {
     return tl::unexpected(Mistyped(typed.grade ? "--grade" : "--body-length", "is typed for a trip",
-                              "leave it out: the readings of the yard say it"));
+                                   "leave it out: the readings of the yard say it"));
   }
   what.way = survey::Trip{
       .machine = what.machine, .from = yard::PlaceId(a.from), .to = yard::PlaceId(a.to)};

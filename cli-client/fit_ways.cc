@@ -14,7 +14,8 @@ namespace chockwise::cli {
 namespace {
 
 struct WayArguments : FitOptions {
-  std::string machine, from, to, svg, side = "12 in", speed = "2 mph", grade = "12 %";
+  std::string machine, from, to, svg, speed = "2 mph", grade = "12 %";
+  std::optional<std::string> side;
   bool reversing = false, slewing = false;
 };
 using Shared = std::shared_ptr<WayArguments>;
@@ -96,8 +97,16 @@ void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
       Needs::kNothing);
 }
 
+survey::Outcome<std::optional<fit::Metres>> OptionalLength(const std::string& name,
+                                                           const std::optional<std::string>& text) {
+  if (!text) return std::nullopt;
+  const auto length = LengthArgument(name, *text);
+  if (!length) return tl::unexpected(length.error());
+  return std::optional<fit::Metres>(*length);
+}
+
 ExitCode Path(Cli& cli, const WayArguments& a) {
-  const auto side = LengthArgument("--side", a.side);
+  const auto side = OptionalLength("--side", a.side);
   if (!side) return ShowFit(cli, tl::unexpected(side.error()));
   const survey::Driving driving{
       .travel = TravelOf(a),
@@ -118,7 +127,8 @@ void AddPath(Registry& registry, CLI::App* parent) {
   CLI::App* verb = AddTrip(parent, a, "path", "Does it get past jambs, walls and posts?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
   verb->add_flag("--slewing", a->slewing, "Its upper structure may turn on the way");
-  verb->add_option("--side", a->side, "Asked for on each side; left out: 12 in");
+  verb->add_option("--side", a->side,
+                   "Asked for on each side; left out: what the yard's rules ask");
   AddSvg(verb, a);
   registry.Does(
       verb, [a](Cli& cli) { return Path(cli, *a); }, Needs::kNothing);
@@ -171,7 +181,7 @@ void AddRoute(Registry& registry, CLI::App* parent) {
   registry.Does(
       verb,
       [a](Cli& cli) {
-        const auto side = LengthArgument("--side", a->side);
+        const auto side = LengthArgument("--side", a->side.value_or("12 in"));
         if (!side) return ShowFit(cli, tl::unexpected(side.error()));
         const auto grade = GradeArgument("--most-grade", a->grade);
         if (!grade) return ShowFit(cli, tl::unexpected(grade.error()));

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "services/survey/answers.h"
+#include "services/survey/side_asked.h"
 #include "services/survey/turning.h"
 
 namespace chockwise::survey {
@@ -14,11 +15,13 @@ using fit::Region;
 /// How far the map may be off: a line that was traced in a map editor. Common practice.
 constexpr Metres kTraceTolerance = fit::InMetres(0.02);
 
-std::vector<fit::SideObstacle> BesideWay(const Way& way) {
+/// Left and right as the driver has them, like the corners of the machine.
+std::vector<fit::SideObstacle> BesideWay(const Way& way, fit::Travel travel) {
   std::vector<fit::SideObstacle> beside;
+  const bool backs = travel == fit::Travel::kReversing;
   for (const DoorOnWay& door : way.doors) {
-    beside.push_back({.id = door.id + " left jamb", .shape = {door.left}});
-    beside.push_back({.id = door.id + " right jamb", .shape = {door.right}});
+    beside.push_back({.id = door.id + " left jamb", .shape = {backs ? door.right : door.left}});
+    beside.push_back({.id = door.id + " right jamb", .shape = {backs ? door.left : door.right}});
   }
   for (const GroundOnWay& obstacle : way.obstacles) {
     beside.push_back(
@@ -30,6 +33,7 @@ std::vector<fit::SideObstacle> BesideWay(const Way& way) {
 struct DrivenWithReadings {
   DrivenWay way;
   bool has_upper = false;
+  SideAsked side;
   Readings readings;
 };
 
@@ -43,13 +47,15 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
   if (!machine) return tl::unexpected(machine.error());
   const bool has_upper = machine->upper.has_value();
   if (driving.upper == Upper::kInLine) machine->upper.reset();
-  auto beside = BesideWay(*way);
+  SideAsked side =
+      SideAskedFor(asked.yard.rules, "keeps-clear", driving.travel, driving.needed_each_side);
+  auto beside = BesideWay(*way, driving.travel);
   auto swept = fit::Sweep({.manoeuvre = {.machine = *machine,
                                          .line = way->middle,
                                          .travel = driving.travel,
                                          .trace_tolerance = kTraceTolerance},
                            .obstacles = beside,
-                           .needed_margin = driving.needed_each_side});
+                           .needed_margin = side.length});
   if (!swept) return tl::unexpected(NoAnswerOf(swept.error(), trip.machine.value()));
   return DrivenWithReadings{.way = {.way = std::move(*way),
                                     .machine = std::move(*machine),
@@ -57,6 +63,7 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
                                     .swept = std::move(*swept),
                                     .inputs = readings.inputs()},
                             .has_upper = has_upper,
+                            .side = std::move(side),
                             .readings = std::move(readings)};
 }
 
@@ -113,12 +120,6 @@ Said StandingSaid(const DrivenWay& driven, const Asked& asked) {
 
 }  // namespace
 
-std::optional<fit::Travel> TravelOf(std::string_view word) {
-  if (word == "forwards") return fit::Travel::kForwards;
-  if (word == "reversing") return fit::Travel::kReversing;
-  return std::nullopt;
-}
-
 Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& driving) {
   auto driven = Drive(asked, trip, driving);
   if (!driven) return tl::unexpected(driven.error());
@@ -129,14 +130,17 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
   const auto driven = Drive(asked, trip, driving);
   if (!driven) return tl::unexpected(driven.error());
   const fit::SweptPath& swept = driven->way.swept;
-  fit::Answer answer = AnswerFrom(
-      driven->readings, {.verdict = swept.verdict, .line = fit::DriversLine(swept, asked.units)},
-      fit::kSweptPathSources, fit::kSweptPathAssumptions);
-  answer.inputs.push_back(Default("asked for on each side",
-                                  Text(driving.needed_each_side, asked.units, fit::Rounding::kUp)));
+  fit::Input side = InputOf(driven->side, asked.units);
+  std::string line = fit::DriversLine(swept, asked.units);
+  if (swept.tightest) line += fmt::format(" ({} asked for)", side.value);
+  fit::Answer answer =
+      AnswerFrom(driven->readings, {.verdict = swept.verdict, .line = std::move(line)},
+                 fit::kSweptPathSources, fit::kSweptPathAssumptions);
+  answer.inputs.push_back(std::move(side));
   if (driven->has_upper) {
-    answer.inputs.push_back(Default(
-        "upper structure", driving.upper == Upper::kInLine ? "in line, locked" : "may slew"));
+    answer.inputs.push_back(driving.upper == Upper::kInLine
+                                ? Default("upper structure", "in line, locked")
+                                : AsAsked("upper structure", "may slew"));
   }
   if (!driven->way.machine.trailers.empty()) {
     answer.inputs.push_back(

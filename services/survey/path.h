@@ -17,7 +17,7 @@
 
 namespace chockwise::survey {
 
-/// To each side of a moving machine: common practice.
+/// To each side of a moving machine, where no rule says more or less: common practice.
 inline constexpr fit::Metres kBesideMachine = fit::Inches(12);
 
 /// Whether an excavator's or crane's upper structure stays in line on the way.
@@ -29,7 +29,9 @@ std::optional<fit::Travel> TravelOf(std::string_view word);
 struct Driving {
   fit::Travel travel = fit::Travel::kForwards;
   Upper upper = Upper::kInLine;
-  fit::Metres needed_each_side = kBesideMachine;  // 0 to 100 m
+  /// 0 to 100 m. Unset: the most that a gate of the yard's rules asks of a machine that travels so,
+  /// so that the desk and the gate say the same; kBesideMachine where no gate asks.
+  std::optional<fit::Metres> needed_each_side = {};
 };
 
 /// The whole trip as it is driven, with what drew it.
@@ -42,8 +44,9 @@ struct DrivenWay {
 };
 Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& driving);
 
-/// "GO THROUGH: 14 in to spare at door-3 left jamb, left side", "TOO TIGHT at ...", "WILL STRIKE
-/// shop-2-wall: 4 in short ...", or what the machine cannot turn.
+/// "GO THROUGH: 14 in to spare at door-3 left jamb, left side (12 in asked for)", "TOO TIGHT at
+/// ...", "WILL STRIKE shop-2-wall: 4 in short ...", or what the machine cannot turn. Left and right
+/// are the driver's, also where the machine backs.
 Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driving& driving);
 
 /// What the machine covers where the trip ends, against every keep-clear, exit and fire way of the

@@ -134,7 +134,7 @@ TEST(PlanSvg, MarksWhereTheMachineCannotTurnAndExplainsNothingThatIsNotThere) {
 TEST(PlanSvg, WithoutSightThereIsNoWedge) {
   const yard::Yard yard = DemoYard();
   const Trip trip = TripOf("EX-301", "s2-bay-2", "ready-line");
-  const auto driven = DriveOf(At(yard), trip, {});
+  const auto driven = DriveOf(At(yard), trip, {.needed_each_side = fit::Inches(12)});
   ASSERT_TRUE(driven) << driven.error().Text();
   const std::string svg = PlanSvg(PlanOf(At(yard), trip, *driven));
   EXPECT_TRUE(IsWellFormed(svg));

@@ -94,17 +94,50 @@ TEST(KeepsClear, AStraightWayLeavesHalfOfWhatTheTapesLeave) {
 TEST(KeepsClear, TightAndStriking) {
   // door-4 is 3.96 m (13 ft), EX-301 11 ft 2 in: 10.9 in a side, and 12 in are asked for.
   const Trip trip = TripOf("EX-301", "s2-bay-2", "yard-cross");
-  const auto tight = KeepsClear(At(DemoYard()), trip, {});
+  const auto tight = KeepsClear(At(DemoYard()), trip, {.needed_each_side = fit::Inches(12)});
   EXPECT_EQ(VerdictOf(tight), fit::Verdict::kConflict);
   EXPECT_THAT(LineOf(tight), StartsWith("TOO TIGHT at door-4"));
   EXPECT_THAT(LineOf(tight), HasSubstr(": 10 in to spare"));
-  EXPECT_EQ(VerdictOf(KeepsClear(At(DemoYard()), trip, {.needed_each_side = fit::Inches(6)})),
-            fit::Verdict::kClear);
+  EXPECT_THAT(LineOf(tight), HasSubstr("(1 ft asked for)"));
   const yard::Yard narrow = With("door-4 clear-width,3.96", "door-4 clear-width,3.20");
   EXPECT_THAT(LineOf(KeepsClear(At(narrow), trip, {})), StartsWith("WILL STRIKE door-4"));
   // Slewing, its tail of 9 ft 5 in and the 2 ft around it reach far beyond half of 13 ft.
   EXPECT_THAT(LineOf(KeepsClear(At(DemoYard()), trip, {.upper = Upper::kSlewing})),
               HasSubstr("slew ring"));
+}
+
+/// What is asked for on each side, and by whom.
+std::string SideOf(const yard::Yard& yard, const Driving& driving) {
+  const auto answer = KeepsClear(At(yard), TripOf("EX-301", "s2-bay-2", "yard-cross"), driving);
+  if (!answer) return answer.error().Text();
+  for (const fit::Input& input : answer->inputs)
+    if (input.name == "asked for on each side") return input.value + " by " + input.by;
+  return "not told";
+}
+
+TEST(KeepsClear, AsksWhatTheGateOfTheYardsRulesAsks) {
+  const yard::Yard yard = DemoYard();
+  EXPECT_EQ(SideOf(yard, {}), "6 in by gate keeps-clear");
+  EXPECT_EQ(SideOf(yard, {.travel = fit::Travel::kReversing}),
+            "6 in by gate keeps-clear-reversing");
+  EXPECT_EQ(SideOf(yard, {.needed_each_side = fit::Inches(14)}), "1 ft 2 in by as asked");
+  yard::Yard stricter = yard;
+  for (v1::GateRule& gate : *stricter.rules.mutable_gates()) {
+    if (gate.id() == "keeps-clear")
+      (*gate.mutable_computed()->mutable_parameters())["each_side"] = "9 in";
+  }
+  EXPECT_EQ(SideOf(stricter, {}), "9 in by gate keeps-clear");
+  stricter.rules.clear_gates();
+  EXPECT_EQ(SideOf(stricter, {}), "1 ft by ") << "a default";
+}
+
+TEST(KeepsClear, LeftAndRightAreTheDriversAlsoWhenBacking) {
+  // ST-101 reverses out of bay 1; what is left in travel is on the driver's right.
+  const auto answer =
+      KeepsClear(At(DemoYard()), TripOf("ST-101", "s1-bay-1", "s1-apron"),
+                 {.travel = fit::Travel::kReversing, .needed_each_side = fit::Inches(12)});
+  EXPECT_THAT(LineOf(answer), StartsWith("TOO TIGHT at door-1 left jamb"));
+  EXPECT_THAT(LineOf(answer), HasSubstr("left corner"));
 }
 
 /// A strip of ground across the way of a telehandler through door-3, 4 m before the yard's cross.
