@@ -9,6 +9,7 @@
 #include <random>
 
 #include "services/fit/planar.h"
+#include "tests/fit/long_point.h"
 
 namespace chockwise::fit {
 namespace {
@@ -21,14 +22,6 @@ constexpr int kCases = 100'000;
 constexpr double kErrorM = 1e-9;  // what the header promises of distances
 /// Below it the reference itself is not sure: a few roundings of long double across the yard.
 constexpr long double kBlurM = 1e-14L;
-
-struct LongPoint {
-  long double x = 0, y = 0;
-};
-LongPoint operator-(LongPoint a, LongPoint b) { return {a.x - b.x, a.y - b.y}; }
-long double Dot(LongPoint a, LongPoint b) { return a.x * b.x + a.y * b.y; }
-long double Cross(LongPoint a, LongPoint b) { return a.x * b.y - a.y * b.x; }
-LongPoint Long(Point p) { return {p.x_m, p.y_m}; }
 
 /// The greatest gap between two convex shapes along a normal of an edge of the first; below 0 they
 /// overlap along all of them. A segment is a shape of two edges, a point of none.
@@ -51,15 +44,6 @@ long double GapAlongNormals(const Ring& one, const Ring& other) {
 /// Above 0: apart; below: they overlap by so much. Both run counter-clockwise.
 long double Separation(const Ring& a, const Ring& b) {
   return std::max(GapAlongNormals(a, b), GapAlongNormals(b, a));
-}
-
-long double FromSegment(LongPoint p, LongPoint from, LongPoint to) {
-  const LongPoint along = to - from;
-  const long double square = Dot(along, along);
-  const long double part =
-      square > 0 ? std::clamp(Dot(p - from, along) / square, 0.0L, 1.0L) : 0.0L;
-  const LongPoint apart = p - LongPoint{from.x + part * along.x, from.y + part * along.y};
-  return std::sqrt(Dot(apart, apart));
 }
 
 /// Of shapes that are apart: from every corner of each to every edge of the other.

@@ -8,28 +8,13 @@
 #include <numbers>
 #include <random>
 
+#include "tests/fit/long_point.h"
+
 namespace chockwise::fit {
 namespace {
 
 constexpr int kCases = 100'000;
 constexpr double kErrorM = 1e-9;  // what the header promises
-
-struct LongPoint {
-  long double x = 0, y = 0;
-};
-LongPoint operator-(LongPoint a, LongPoint b) { return {a.x - b.x, a.y - b.y}; }
-long double Dot(LongPoint a, LongPoint b) { return a.x * b.x + a.y * b.y; }
-long double Cross(LongPoint a, LongPoint b) { return a.x * b.y - a.y * b.x; }
-LongPoint Long(Point p) { return {p.x_m, p.y_m}; }
-
-long double DistanceToSegment(LongPoint p, LongPoint from, LongPoint to) {
-  const LongPoint along = to - from;
-  const long double square = Dot(along, along);
-  long double part = square > 0 ? Dot(p - from, along) / square : 0.0L;
-  part = std::clamp(part, 0.0L, 1.0L);
-  const LongPoint apart = p - LongPoint{from.x + part * along.x, from.y + part * along.y};
-  return std::sqrt(Dot(apart, apart));
-}
 
 bool Meet(LongPoint a, LongPoint b, LongPoint c, LongPoint d) {
   const long double c_side = Cross(b - a, c - a), d_side = Cross(b - a, d - a);
@@ -39,8 +24,8 @@ bool Meet(LongPoint a, LongPoint b, LongPoint c, LongPoint d) {
 
 long double BetweenSegments(LongPoint a, LongPoint b, LongPoint c, LongPoint d) {
   if (Meet(a, b, c, d)) return 0;
-  return std::min({DistanceToSegment(a, c, d), DistanceToSegment(b, c, d),
-                   DistanceToSegment(c, a, b), DistanceToSegment(d, a, b)});
+  return std::min(
+      {FromSegment(a, c, d), FromSegment(b, c, d), FromSegment(c, a, b), FromSegment(d, a, b)});
 }
 
 /// Distance of a box from a segment; 0 where they touch or overlap.
