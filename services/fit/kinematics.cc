@@ -20,12 +20,14 @@ constexpr double kLeastPivotM = 0.5;   // reversing behind a machine that turns 
 
 double SquareOf(double x) { return x * x; }
 
-double ReachM(const std::vector<BodyBox>& boxes) {
-  double reach_m = 0;
+/// How far the farther of its axle and its farthest corner is from the point that is `from_m` ahead
+/// of its axle.
+double ReachM(const std::vector<BodyBox>& boxes, double from_m) {
+  double reach_m = std::abs(from_m);
   for (const BodyBox& box : boxes) {
     for (const Metres ahead : {box.ahead, -box.behind}) {
       for (const Metres left : {box.left, -box.right})
-        reach_m = std::max(reach_m, std::hypot(ahead.metres(), left.metres()));
+        reach_m = std::max(reach_m, std::hypot(ahead.metres() - from_m, left.metres()));
     }
   }
   return reach_m;
@@ -122,7 +124,7 @@ std::vector<Bending> BendingsOf(const Plan& plan, const Manoeuvre& manoeuvre) {
     bendings.push_back(bending);
   } else if (plan.chain.steering == Steering::kMiddle && plan.least_radius_m == 0) {
     bending.corners = Corners::kSpun;
-    bending.reach_m = std::max(ReachM(*plan.boxes.front()), 0.1);
+    bending.reach_m = std::max(ReachM(*plan.boxes.front(), 0), 0.1);
     bendings.push_back(bending);
   } else {
     const bool axle_leads = plan.travel == Travel::kReversing;
@@ -188,8 +190,8 @@ Angle Most(size_t steps, double limit_rad, Shortfall shortfall, Limits& limits,
 
 void CheckFolds(const Plan& plan, const Moved& moved, Limits& limits, Driven& driven) {
   for (size_t link = 0; link < plan.chain.links.size(); ++link) {
-    const auto& before = moved.units[link];
-    const auto& after = moved.units[link + 1];
+    const auto& before = moved.units[link].frames;
+    const auto& after = moved.units[link + 1].frames;
     Shortfall shortfall{.what = Shortfall::What::kFold, .hinge = link + 1};
     driven.most_fold.push_back(
         Most(before.size(), plan.most_fold_rad[link], shortfall, limits,
@@ -199,7 +201,7 @@ void CheckFolds(const Plan& plan, const Moved& moved, Limits& limits, Driven& dr
 
 /// In reverse the steering is what the front axle's way over the ground asks for.
 void CheckPushedSteering(const Plan& plan, const Moved& moved, Limits& limits, Driven& driven) {
-  const std::vector<AxleFrame>& first = moved.units.front();
+  const std::vector<AxleFrame>& first = moved.units.front().frames;
   const auto front = [&](size_t i) {
     return first[i].at + plan.chain.wheelbase_m * first[i].along;
   };
@@ -213,7 +215,7 @@ void CheckPushedSteering(const Plan& plan, const Moved& moved, Limits& limits, D
 
 /// A pushing machine on tracks turns by what its combination asks of it.
 void CheckPushedRadius(const Plan& plan, const Moved& moved, Limits& limits) {
-  const std::vector<AxleFrame>& first = moved.units.front();
+  const std::vector<AxleFrame>& first = moved.units.front().frames;
   for (size_t i = 0; i + 1 < first.size(); ++i) {
     const double turn_rad = Between(first[i].along, first[i + 1].along).Rad();
     const double way_m = LengthM(first[i + 1].at - first[i].at);
@@ -227,7 +229,7 @@ void CheckPushedRadius(const Plan& plan, const Moved& moved, Limits& limits) {
 
 void CheckSteering(const Plan& plan, const std::vector<GuideStep>& guide, const Moved& moved,
                    Limits& limits, Driven& driven) {
-  const std::vector<AxleFrame>& first = moved.units.front();
+  const std::vector<AxleFrame>& first = moved.units.front().frames;
   const bool forwards = plan.travel == Travel::kForwards;
   const Shortfall shortfall{.what = Shortfall::What::kSteer};
   switch (plan.chain.steering) {
@@ -235,9 +237,9 @@ void CheckSteering(const Plan& plan, const std::vector<GuideStep>& guide, const 
     case Steering::kFrontAxle:
       if (!forwards) return CheckPushedSteering(plan, moved, limits, driven);
       // Its limit on an arc is reached from below; what the integration may be off is let pass.
-      driven.most_steer =
-          Most(first.size(), plan.most_steer_rad + moved.drifts.front().heading_rad, shortfall,
-               limits, [&](size_t i) { return Between(guide[i].along, first[i].along); });
+      driven.most_steer = Most(
+          first.size(), plan.most_steer_rad + MostOffM(moved.units.front().drifts, 1), shortfall,
+          limits, [&](size_t i) { return Between(guide[i].along, first[i].along); });
       return;
     case Steering::kHinge:
       driven.most_steer = driven.most_fold.front();
@@ -270,19 +272,27 @@ Driven DrivenOf(const Plan& plan, const Manoeuvre& manoeuvre, const std::vector<
     driven.along_m.push_back(guide[i].along_m);
     driven.piece.push_back(guide[i].piece);
   }
+  const bool turned_round = manoeuvre.machine.steering == Steering::kRearAxle;
   for (size_t unit = 0; unit < moved.units.size(); ++unit) {
+    MovedUnit& of = moved.units[unit];
     UnitMotion made;
-    made.frames = std::move(moved.units[unit]);
+    made.frames = std::move(of.frames);
     made.boxes = *plan.boxes[unit];
     made.frames.resize(steps);
-    double reach_m = ReachM(made.boxes);
-    if (unit == 0 && manoeuvre.machine.upper)
-      reach_m = std::max(reach_m, std::abs(manoeuvre.machine.upper->centre_ahead.metres()));
+    if (!of.drifts.empty()) of.drifts.resize(steps);
+    const double pivot_m = turned_round ? -of.pivot_ahead_m : of.pivot_ahead_m;
+    double reach_m = ReachM(made.boxes, 0);
+    double from_pivot_m = ReachM(made.boxes, pivot_m);
+    if (unit == 0 && manoeuvre.machine.upper) {
+      const double ring_m = manoeuvre.machine.upper->centre_ahead.metres();
+      reach_m = std::max(reach_m, std::abs(ring_m));
+      from_pivot_m = std::max(from_pivot_m, std::abs(ring_m - pivot_m));
+    }
     const Bulge bulge = BulgeOf(made.frames, guide, reach_m);
-    const Drift drift = moved.drifts[unit];
-    made.error_m = kRoundingM + drift.axle_m + reach_m * drift.heading_rad + bulge.error_m;
+    made.steps_error_m = kRoundingM + MostOffM(of.drifts, from_pivot_m);
+    made.error_m = made.steps_error_m + bulge.error_m;
     made.error_per_m = bulge.per_m;
-    if (manoeuvre.machine.steering == Steering::kRearAxle) {
+    if (turned_round) {
       for (AxleFrame& frame : made.frames) frame.along = -1 * frame.along;
     }
     driven.units.push_back(std::move(made));

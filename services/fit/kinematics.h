@@ -118,6 +118,7 @@ struct UnitMotion {
   /// away.
   double error_m = 0;
   double error_per_m = 0;
+  double steps_error_m = 0;  // the part of error_m that its frames are off at the steps themselves
 };
 
 /// Why a machine cannot follow a line, where, and by how much.
@@ -149,8 +150,9 @@ struct Driven {
 
 /// Follows the line in steps. Time and memory grow with length / step and the number of units.
 ///
-/// Error: every pulled unit is integrated in closed form over the chord of its hitch; what the
-/// chord leaves out and what the unit before hands on is carried along and given in `error_m`.
+/// Error: every pulled unit is integrated in closed form over arcs of its hitch's way; what the arc
+/// leaves out and what the unit before hands on is carried along, step by step, as it dies out or
+/// grows there, and given in `error_m`.
 /// Unusable: the first length or angle that is out of its domain, by name.
 Outcome<Driven> DriveAlong(const Manoeuvre& manoeuvre);
 

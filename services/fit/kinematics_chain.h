@@ -30,16 +30,26 @@ struct UnitChain {
   std::vector<UnitLink> links;               // one a unit after the first
 };
 
-/// What bounds the error of one unit's frames: see UnitMotion.
+/// How far one unit's frame may be off, and the change of that over the step before.
 struct Drift {
-  double axle_m = 0;       // the axle's place
-  double heading_rad = 0;  // times the distance from the axle: the rest
+  double hitch_m = 0;  // the place of what it hangs on
+  double hitch_step_m = 0;
+  double heading_rad = 0;  // times the distance from there: the rest
+  double heading_step_rad = 0;
+};
+
+struct MovedUnit {
+  std::vector<AxleFrame> frames = {};  // one a step
+  std::vector<Drift> drifts = {};      // one a step; none: exact
+  double pivot_ahead_m = 0;            // of the axle: what it hangs on
 };
 
 struct Moved {
-  std::vector<std::vector<AxleFrame>> units;  // first to last, a frame a step
-  std::vector<Drift> drifts;
+  std::vector<MovedUnit> units;  // first to last
 };
+
+/// The most that a point is off at `reach_m` from what the unit hangs on.
+double MostOffM(const std::vector<Drift>& drifts, double reach_m);
 
 /// The first unit follows the guide and pulls the others.
 Moved PullAlong(const UnitChain& chain, const std::vector<GuideStep>& guide);
@@ -48,11 +58,6 @@ Moved PullAlong(const UnitChain& chain, const std::vector<GuideStep>& guide);
 /// must. Time reversed this is a forward motion: a unit whose hitch is ahead of its axle is solved
 /// from the end, since that way its error dies out; one whose hitch is behind, from the start.
 Moved PushAlong(const UnitChain& chain, const std::vector<GuideStep>& guide);
-
-/// Twice the largest sagitta of the steps: an eighth of the second difference, doubled because the
-/// curvature may change by less than half of itself in a step (steps are far shorter than any
-/// wheelbase). Steps of different pieces are not compared: a corner between them is a corner.
-double SagittaM(const std::vector<Point>& points, const std::vector<GuideStep>& guide);
 
 /// By how much a point of the unit may leave the chord of a step: at `reach_m` from the axle, and
 /// for every metre farther that it is measured against.

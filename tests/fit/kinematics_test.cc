@@ -106,6 +106,44 @@ TEST(DriveAlong, HalfTheStepQuartersTheError) {
   EXPECT_LT(fine_error_m, 0.005);
 }
 
+// A bar far shorter than a step: its unit swings within one, and what was once bounded over the
+// whole way at its sharpest place is bounded here step by step.
+TEST(DriveAlong, AReversingDrawbarTrailerIsKnownToMillimetres) {
+  TurningMachine truck = Truck();
+  truck.trailers = {
+      {.hitch_ahead = InMetres(-1.5), .hitch_to_axle = InMetres(1.7), .most_fold = Degrees(90)},
+      {.hitch_ahead = InMetres(0.005),
+       .hitch_to_axle = InMetres(5.7),
+       .most_fold = Degrees(90),
+       .boxes = truck.boxes}};
+  const auto ends_of_pieces = [&](double step_m) {
+    Driven driven = Drives({.machine = truck,
+                            .line = {{0, 0}, {60, 0}, {90, 40}},
+                            .travel = Travel::kReversing,
+                            .step = InMetres(step_m)});
+    for (UnitMotion& unit : driven.units) {
+      std::vector<AxleFrame> ends;
+      for (size_t i = 1; i < unit.frames.size(); ++i) {
+        if (i + 1 == unit.frames.size() || driven.piece[i] != driven.piece[i + 1])
+          ends.push_back(unit.frames[i]);
+      }
+      unit.frames = std::move(ends);
+    }
+    return driven;
+  };
+  const Driven coarse = ends_of_pieces(0.1), fine = ends_of_pieces(0.001);
+  ASSERT_FALSE(coarse.shortfall || fine.shortfall);
+  for (size_t unit = 0; unit < coarse.units.size(); ++unit) {
+    const UnitMotion &a = coarse.units[unit], &b = fine.units[unit];
+    ASSERT_EQ(a.frames.size(), 3);
+    ASSERT_EQ(b.frames.size(), 3);
+    for (size_t i = 0; i < a.frames.size(); ++i)
+      EXPECT_LE(LengthM(a.frames[i].at - b.frames[i].at), a.steps_error_m + b.steps_error_m);
+    EXPECT_LT(a.error_m, 0.01) << "unit " << unit;
+    EXPECT_LT(b.error_m, a.error_m / 50) << "unit " << unit;
+  }
+}
+
 TEST(DriveAlong, RefusesABendThatIsTooTightAndSaysByHowMuch) {
   TurningMachine truck = Truck();
   truck.wheelbase = Feet(20);

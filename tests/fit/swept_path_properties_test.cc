@@ -225,16 +225,16 @@ TEST(SweptPathProperties, ReversingIsAForwardMotionBackwards) {
     std::vector<GuideStep> front;
     for (size_t i = guide->size(); i-- > 0;) {
       GuideStep step;
-      step.at = pushed.units[0][i].at + chain.wheelbase_m * pushed.units[0][i].along;
-      step.along = pushed.units[0][i].along;
+      step.at = pushed.units[0].frames[i].at + chain.wheelbase_m * pushed.units[0].frames[i].along;
+      step.along = pushed.units[0].frames[i].along;
       front.push_back(step);
     }
     // Both started straight: what was off at the start has died out by then.
     const auto pulled = PullAlong(chain, front);
     for (size_t unit = 0; unit < pulled.units.size(); ++unit) {
       for (size_t i = 0; i < front.size(); ++i) {
-        const AxleFrame& a = pulled.units[unit][i];
-        const AxleFrame& b = pushed.units[unit][front.size() - 1 - i];
+        const AxleFrame& a = pulled.units[unit].frames[i];
+        const AxleFrame& b = pushed.units[unit].frames[front.size() - 1 - i];
         RC_ASSERT(LengthM(a.at - b.at) < 0.01);
         RC_ASSERT(LengthM(a.along - b.along) < 0.005);
         ++compared;

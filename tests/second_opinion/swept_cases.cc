@@ -16,13 +16,13 @@ namespace {
 
 constexpr long kGroundEvery = 37;    // prime to the number of kinds: the ground of all kinds
 constexpr int kMostDraws = 2'000;    // of one kind, until one can follow its lane
-constexpr size_t kPosesOfUnit = 12;  // that are compared
+constexpr size_t kPosesOfUnit = 24;  // that are compared
 
 struct Kind {
   const char* name;
   Steering steering;
-  /// How each trailer hangs on the unit before: "s" a semitrailer, "d" a dolly on its drawbar, "a"
-  /// any. Drawn from one of them up to all.
+  /// How each trailer hangs on the unit before: "s" a semitrailer, "o" one whose hitch may be right
+  /// over the axle, "d" a dolly on its drawbar, "a" any, of which there are one up to all.
   std::string trailers = "";
   Travel travel = Travel::kForwards;
 };
@@ -42,6 +42,8 @@ const Kind kKinds[] = {
     {"semitrailer reversing", Steering::kFrontAxle, "s", Travel::kReversing},
     {"drawbar trailer", Steering::kFrontAxle, "ds"},
     {"drawbar trailer reversing", Steering::kFrontAxle, "ds", Travel::kReversing},
+    {"drawbar trailer over its axle reversing", Steering::kFrontAxle, "do", Travel::kReversing},
+    {"two semitrailers reversing", Steering::kFrontAxle, "oo", Travel::kReversing},
     {"road train", Steering::kFrontAxle, "aaa"},
     {"articulated with a trailer", Steering::kHinge, "a"},
     {"articulated with a trailer reversing", Steering::kHinge, "a", Travel::kReversing},
@@ -89,8 +91,9 @@ class Cases {
         trailer.hitch_ahead = InMetres(Between(-2.5, -0.8));
         trailer.hitch_to_axle = InMetres(Between(1.5, 3));
         return trailer;  // a dolly has no body of its own
+      case 'o':
       case 's':
-        trailer.hitch_ahead = InMetres(Between(0, 0.8));
+        trailer.hitch_ahead = InMetres(sort == 'o' && Below(2) == 0 ? 0 : Between(0, 0.8));
         trailer.hitch_to_axle = InMetres(Between(4, 13));
         break;
       default:
@@ -216,19 +219,29 @@ std::vector<InPiece> PlacesOf(const Driven& driven) {
   return places;
 }
 
+/// Some of its poses and the ones a step after them, within one piece.
 nlohmann::json UnitsOf(const Driven& driven) {
   const std::vector<InPiece> places = PlacesOf(driven);
   nlohmann::json units = nlohmann::json::array();
   for (const UnitMotion& unit : driven.units) {
-    nlohmann::json poses = nlohmann::json::array();
-    const size_t every = std::max<size_t>(unit.frames.size() / kPosesOfUnit, 1);
-    for (size_t i = 0; i < unit.frames.size(); i += every) {
+    const auto pose_at = [&](size_t i, InPiece place) -> nlohmann::json {
       const Pose pose = PoseOf(unit.frames[i]);
+      return {i, place.piece, place.part, pose.at.x_m, pose.at.y_m, pose.heading_rad};
+    };
+    nlohmann::json poses = nlohmann::json::array();
+    nlohmann::json nexts = nlohmann::json::array();
+    const size_t every = std::max<size_t>(unit.frames.size() / kPosesOfUnit, 1);
+    for (size_t i = 0; i + 1 < unit.frames.size(); i += every) {
+      const InPiece next = places[i + 1];
+      // The last step of a piece is the first of the next one as well.
       poses.push_back(
-          {i, places[i].piece, places[i].part, pose.at.x_m, pose.at.y_m, pose.heading_rad});
+          pose_at(i, places[i].piece == next.piece ? places[i] : InPiece{next.piece, 0}));
+      nexts.push_back(pose_at(i + 1, next));
     }
-    nlohmann::json json = {
-        {"poses", poses}, {"error_m", unit.error_m}, {"error_per_m", unit.error_per_m}};
+    nlohmann::json json = {{"poses", poses},
+                           {"nexts", nexts},
+                           {"error_m", unit.error_m},
+                           {"steps_error_m", unit.steps_error_m}};
     for (const BodyBox& box : unit.boxes)
       json["box"] = {box.ahead.metres(), box.behind.metres(), box.left.metres(),
                      box.right.metres()};
@@ -237,19 +250,25 @@ nlohmann::json UnitsOf(const Driven& driven) {
   return units;
 }
 
-/// A combination that is pushed is checked as if it were pulled back along the way of what leads
-/// it: the whole way of its front axle (of a machine without one, its first axle), and where it is
-/// pulled from.
-nlohmann::json PulledBackOf(const TurningMachine& machine, const Driven& driven) {
+/// Of a combination that is pushed: the whole way of its hindmost axle, which leads it and follows
+/// the line, and each unit's heading at the start and at the end. (Which of both is the one that
+/// its motion was solved from depends on the side of its axle that its hitch is on.)
+nlohmann::json PushedOf(const Driven& driven) {
   nlohmann::json way = nlohmann::json::array();
-  for (const AxleFrame& frame : driven.units[0].frames)
-    way.push_back(Pair(frame.at + machine.wheelbase.metres() *
-                                      (machine.steering == Steering::kFrontAxle ? 1.0 : 0.0) *
-                                      frame.along));
-  nlohmann::json from = nlohmann::json::array();
-  for (const UnitMotion& unit : driven.units)
-    from.push_back(PoseOf(unit.frames.back()).heading_rad);
-  return {{"way", way}, {"piece", driven.piece}, {"from", from}};
+  nlohmann::json courses = nlohmann::json::array();
+  for (const AxleFrame& frame : driven.units.back().frames) {
+    way.push_back(Pair(frame.at));
+    courses.push_back(Pair(-1 * frame.along));
+  }
+  nlohmann::json starts = nlohmann::json::array();
+  nlohmann::json ends = nlohmann::json::array();
+  for (const UnitMotion& unit : driven.units) {
+    starts.push_back(PoseOf(unit.frames.front()).heading_rad);
+    ends.push_back(PoseOf(unit.frames.back()).heading_rad);
+  }
+  return {
+      {"way", way},       {"courses", courses}, {"along", driven.along_m}, {"piece", driven.piece},
+      {"starts", starts}, {"ends", ends}};
 }
 
 nlohmann::json CaseOf(const Kind& kind, const SweptPathQuestion& question, const SweptPath& swept) {
@@ -266,7 +285,7 @@ nlohmann::json CaseOf(const Kind& kind, const SweptPathQuestion& question, const
                         {"margin_m", swept.margins[0].margin.metres()},
                         {"margin_error_m", swept.margins[0].error.metres()}};
   if (kind.travel == Travel::kReversing && !machine.trailers.empty())
-    one["pulled_back"] = PulledBackOf(machine, driven);
+    one["pushed"] = PushedOf(driven);
   return one;
 }
 

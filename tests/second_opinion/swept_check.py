@@ -2,8 +2,7 @@
 adaptive solver of SciPy's (ODEPACK), distances and the union of the ground by Shapely.
 
 usage: swept_check.py PATH/TO/swept_cases [SEED [COUNT]]
-A combination that is reversed is checked the other way round: pulled back along the way that its
-leading axle went, every unit must be where it was.
+A combination that is reversed is solved unit by unit from the way of its hindmost axle.
 Fails where a pose differs by more than the error that was stated with it, or a margin likewise.
 """
 import json
@@ -19,15 +18,14 @@ from shapely.ops import unary_union
 
 MOST_CUT_M = 0.1       # how far the rounding of a corner may leave it where there is room
 GRID_M = 0.1           # between which headings are interpolated: by below 1e-6 rad
+FINE_GRID_M = 0.02     # the same, where they may turn fast: pushed, or pulled by a turn on the spot
+SOLVER_M = 1e-6        # what SciPy's solver and the interpolation leave
 COARSE_M = 0.25        # first steps of the search for the nearest place
 FINEST_M = 0.0001      # what its finest steps may miss
 COARSENESS_M = 0.01    # of the ground, outward, in the pockets along a unit's sides
 GROUND_M = 1e-6        # of unions: theirs and ours
 SHORTEST_M = 1e-9      # of a piece
-VAGUE_M = 0.05         # a stated error above it is held to, and left out of the worst that is told
-# Our leading axle is itself off by its error, and the way between its steps is a spline's here: a
-# unit that is pulled along it is off by that at once, and by up to 1.42 times it for its turning.
-LEAD_SHARE = 3.5
+VAGUE_M = 0.05         # a stated error above it leaves too much undecided
 
 
 def unit(heading):
@@ -103,22 +101,6 @@ def pieces_of(line, corners, least_radius):
     return [piece for piece in pieces if piece.length > SHORTEST_M]
 
 
-class Track:
-    """The way of a leading axle as it was driven; the combination is pulled back along it."""
-
-    def __init__(self, points, lengthwise):
-        self.spline = CubicSpline(lengthwise, points)
-        self.length = lengthwise[-1]
-        self.rate, self.second = self.spline.derivative(), self.spline.derivative(2)
-
-    def at(self, s):
-        return self.spline(s).T
-
-    def course(self, s):
-        dx, dy = self.rate(s).T
-        return np.arctan2(dy, dx)
-
-
 def rates_of(bars, headings, speed, turning):
     """How headings of bars change, each behind the hitch on the one before: (hitch ahead of the
     axle before, length). `headings` starts with the first axle's; it moves along it at `speed` and
@@ -148,9 +130,8 @@ class Motion:
         bars, corners, radius = [], "rounded", 0.0
         self.backwards = reversing  # bodies look against the course
         self.last_first = False
-        pulled_back = case.get("pulled_back")
         if self.steering in ("front", "rear"):
-            steered_leads = (self.steering == "front") != reversing or pulled_back
+            steered_leads = (self.steering == "front") != reversing
             if steered_leads:
                 bars, radius = [(0.0, wheelbase)], wheelbase / sine
             else:
@@ -158,7 +139,7 @@ class Motion:
             if self.steering == "rear":
                 self.backwards = steered_leads
         elif self.steering == "hinge":
-            if reversing and not pulled_back:
+            if reversing:
                 bars, radius = [(-rear, wheelbase)], (wheelbase + rear * cosine) / sine
                 self.last_first = True
             else:
@@ -170,27 +151,17 @@ class Motion:
             corners = "rounded" if radius > 0 else "spun"
         self.bars = bars + [tuple(trailer) for trailer in machine["trailers"]]
         self.steered = self.steering in ("front", "rear") and bars != []
-        if pulled_back:
-            self.backwards = False
-            self.take_track(pulled_back, case["step"])
-        else:
-            self.pieces = pieces_of(case["line"], corners, radius)
-            self.starts = [self.pieces[0].heading] * len(self.bars)
+        self.pieces = pieces_of(case["line"], corners, radius)
+        self.starts = [self.pieces[0].heading] * len(self.bars)
         self.solve()
-
-    def take_track(self, pulled_back, step):
-        way = np.array(pulled_back["way"])[::-1]
-        along = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(way, axis=0).T))])
-        self.pieces = [Track(way, along)]
-        self.along = along[::-1]  # of each of our steps
-        self.starts = list(pulled_back["from"])[0 if self.steered else 1:]
 
     def solve(self):
         """Headings of the bars in every piece."""
         self.solutions = []
         headings = np.array(self.starts, float)
         for piece in self.pieces:
-            grid = np.linspace(0, piece.length, max(4, int(piece.length / GRID_M) + 2))
+            spacing = FINE_GRID_M if isinstance(piece, Spin) else GRID_M
+            grid = np.linspace(0, piece.length, max(4, int(piece.length / spacing) + 2))
             if not self.bars:
                 self.solutions.append(None)
                 continue
@@ -204,14 +175,6 @@ class Motion:
 
     def rates_in(self, piece):
         speed, turning = 1.0, 0.0
-        if isinstance(piece, Track):
-            def rates(s, headings):
-                dx, dy = piece.rate(s)
-                speed = math.hypot(dx, dy)
-                ddx, ddy = piece.second(s)
-                return rates_of(self.bars, [math.atan2(dy, dx), *headings], speed,
-                                0.0 if self.steered else (dx * ddy - dy * ddx) / speed ** 2)
-            return rates
         if isinstance(piece, Spin):
             speed, turning = 0.0, piece.sign
         elif isinstance(piece, Arc):
@@ -237,6 +200,11 @@ class Motion:
             bodies = [(axle, heading + np.pi) for axle, heading in bodies]
         return bodies[::-1] if self.last_first else bodies
 
+    def reach(self):
+        """How far the first body's farthest corner is from the point that it turns about."""
+        ahead, behind, left, right = self.boxes[0]
+        return math.hypot(max(ahead, behind), max(left, right))
+
     def ring(self, poses):
         """Centres of the upper structure."""
         axle, heading = poses[0]
@@ -256,10 +224,111 @@ class Motion:
         """[(piece, ways, poses)] of the whole way."""
         found = []
         for index, piece in enumerate(self.pieces):
-            reach = 8 if isinstance(piece, Spin) else 1
+            reach = self.reach() if isinstance(piece, Spin) else 1
             s = np.linspace(0, piece.length, int(piece.length * reach / spacing) + 2)
             found.append((index, s, self.poses(index, s)))
         return found
+
+
+class Lead:
+    """A piece of the way of the hindmost axle, which leads in reverse: a spline through our steps,
+    whose courses are given. The unit looks back against them."""
+
+    def __init__(self, along, points, courses):
+        self.length, self.from_ = along[-1] - along[0], along[0]
+        self.spline = CubicHermiteSpline(along - along[0], points, courses)
+        self.rate, self.second = self.spline.derivative(), self.spline.derivative(2)
+
+    def at(self, s):
+        return self.spline(s).T
+
+    def heading(self, s):
+        dx, dy = self.rate(s).T
+        return np.arctan2(-dy, -dx)
+
+    def moves(self, s):
+        """How the axle moves, and the heading turns, per metre."""
+        rate = self.rate(s).T
+        ddx, ddy = self.second(s).T
+        return rate, (rate[0] * ddy - rate[1] * ddx) / (rate * rate).sum(axis=0)
+
+
+class Pushed(Motion):
+    """A combination in reverse. Its hindmost axle follows the line; the hitch on each unit takes the
+    unit before along, whose axle does not slip: length * turning = hitch's speed across the unit.
+    With the hitch behind the axle that is stable on the way, with the hitch ahead of it against the
+    way, and so it is solved, from our start or our end."""
+
+    def __init__(self, case):
+        machine, pushed = case["machine"], case["pushed"]
+        self.upper = machine.get("upper")
+        self.boxes = [u.get("box") for u in case["units"]]
+        links = [tuple(trailer) for trailer in machine["trailers"]]
+        if machine["steering"] == "hinge":
+            links = [(-machine["wheelbase"], machine["hinge_to_rear"]), *links]
+        self.links = links[::-1]   # from the hindmost: hitch ahead of the axle before, length
+        along, piece = np.array(pushed["along"]), np.array(pushed["piece"])
+        way, courses = np.array(pushed["way"]), np.array(pushed["courses"])
+        self.pieces = []
+        for number in np.unique(piece[1:]):
+            steps = np.flatnonzero(piece[1:] == number) + 1
+            steps = np.concatenate([[steps[0] - 1], steps])
+            self.pieces.append(Lead(along[steps], way[steps], courses[steps]))
+        self.headings = []   # of each link's unit before: a function for each piece
+        for link, start, end in zip(self.links, pushed["starts"][-2::-1], pushed["ends"][-2::-1]):
+            self.headings.append(self.solved(link[0], start, end))
+
+    def hitch(self, index, s, units):
+        """Where the hitch on the last of so many units is, and how it moves per metre of the lead."""
+        piece = self.pieces[index]
+        at, heading = piece.at(s), piece.heading(s)
+        moves, turning = piece.moves(s)
+        for (ahead, length), headings in zip(self.links[:units - 1], self.headings):
+            at, moves = at + length * unit(heading), moves + length * turning * unit(
+                heading + np.pi / 2)
+            heading = headings[index](s)
+            turning = (headings[index].derivative()(s) if ahead == 0 else
+                       (moves * unit(heading + np.pi / 2)).sum(axis=0) / ahead)
+            at, moves = at - ahead * unit(heading), moves - ahead * turning * unit(
+                heading + np.pi / 2)
+        length = self.links[units - 1][1]
+        return at + length * unit(heading), moves + length * turning * unit(heading + np.pi / 2)
+
+    def solved(self, ahead, start, end):
+        """The headings of the unit before the units that are solved already."""
+        units = len(self.headings) + 1
+        found = []
+        heading, order = (end, -1) if ahead > 0 else (start, 1)
+        for index in list(range(len(self.pieces)))[::order]:
+            length = self.pieces[index].length
+
+            fine = np.linspace(0, length, max(8, int(length / FINE_GRID_M) + 2))
+            finest = np.linspace(0, length, 4 * len(fine))
+            moves = CubicSpline(finest, self.hitch(index, finest, units)[1].T)
+            if ahead == 0:   # over the axle, which looks back against its way
+                dx, dy = moves(finest).T
+                found.append(CubicSpline(finest, np.unwrap(np.arctan2(-dy, -dx))))
+                continue
+
+            def rate(s, y, moves=moves):
+                dx, dy = moves(s)
+                return [(dy * math.cos(y[0]) - dx * math.sin(y[0])) / ahead]
+            solved, told = odeint(rate, [heading], fine[::order], rtol=1e-10, atol=1e-11, tfirst=True,
+                                  full_output=True, mxstep=5000)
+            assert told["message"] == "Integration successful.", told["message"]
+            slopes = np.array([rate(s, y) for s, y in zip(fine[::order], solved)])
+            heading = solved[-1][0]
+            found.append(CubicHermiteSpline(fine, solved[::order, 0], slopes[::order, 0]))
+        return found[::order]
+
+    def poses(self, index, s):
+        piece = self.pieces[index]
+        bodies = [(piece.at(s), piece.heading(s))]
+        for (ahead, length), headings in zip(self.links, self.headings):
+            at, heading = bodies[-1]
+            before = headings[index](s)
+            bodies.append((at + length * unit(heading) - ahead * unit(before), before))
+        return bodies[::-1]
 
 
 def corners(axle, heading, box):
@@ -364,11 +433,27 @@ def deepest(ground, other):
                 if part.geom_type == "Polygon" for corner in part.exterior.coords), default=0.0)
 
 
+def lengths(vectors):
+    return np.hypot(vectors[..., 0], vectors[..., 1])
+
+
+def from_chords(points, starts, ends):
+    chords = ends - starts
+    square = np.maximum((chords * chords).sum(axis=-1), 1e-300)
+    part = np.clip(((points - starts) * chords).sum(axis=-1) / square, 0, 1)
+    return lengths(points - starts - part[..., None] * chords)
+
+
+def kind_of_way(case):
+    return "reversing with a trailer" if "pushed" in case else "all others"
+
+
 class Check:
     def __init__(self):
         self.kinds, self.faults = {}, []
         self.poses = self.margins = self.grounds = self.struck = 0
-        self.worst_m = self.worst_share = self.worst_margin_m = self.worst_beyond_m = 0.0
+        self.worst = {}   # by where and what: off, share of the stated error, stated error
+        self.worst_margin_m = self.worst_share = self.worst_beyond_m = 0.0
         self.vague = 0
 
     def fault(self, case, text):
@@ -376,18 +461,17 @@ class Check:
 
     def check(self, case):
         self.kinds[case["kind"]] = self.kinds.get(case["kind"], 0) + 1
-        motion = Motion(case)
-        lead_m = LEAD_SHARE * case["units"][0]["error_m"] if "pulled_back" in case else 0.0
+        motion = Pushed(case) if "pushed" in case else Motion(case)
         if not self.check_guide(case, motion):
             return
         for i, u in enumerate(case["units"]):
-            self.check_unit(case, motion, i, u, u["error_m"] + lead_m)
-        self.check_margin(case, motion, lead_m)
+            self.check_unit(case, motion, i, u)
+        self.check_margin(case, motion)
         if "ground" in case:
             self.check_ground(case, motion)
 
     def check_guide(self, case, motion):
-        if "pulled_back" in case:
+        if "pushed" in case:
             return self.check_pushed(case)
         length = sum(piece.length for piece in motion.pieces if not isinstance(piece, Spin))
         if abs(length - case["length_m"]) > 1e-6:
@@ -411,35 +495,39 @@ class Check:
             return False
         return True
 
-    def check_unit(self, case, motion, i, u, stated_m):
-        poses = np.array(u["poses"])
-        if "pulled_back" in case:
-            places = [(0, motion.along[poses[:, 0].astype(int)], poses)]
-        else:
-            numbers = poses[:, 1].astype(int) - 1
-            places = [(n, poses[numbers == n][:, 2] * motion.pieces[n].length, poses[numbers == n])
-                      for n in np.unique(numbers)]
-        box = u.get("box", (1, 1, 1, 1))
-        for index, s, ours in places:
-            axle, heading = motion.poses(index, s)[i]
-            apart = corners(ours[:, 3:5].T, ours[:, 5], box) - corners(axle, heading, box)
-            off = np.hypot(apart[..., 0], apart[..., 1]).max()
-            self.poses += len(s)
-            self.worst_m = max(self.worst_m, off)
-            self.worst_share = max(self.worst_share, off / stated_m)
-            if not off <= stated_m:
-                self.fault(case, f"unit {i}: off by {off}, stated {stated_m}")
+    def check_unit(self, case, motion, i, u):
+        """At the steps, and halfway between two of them: there from the chord of each corner."""
+        poses, nexts = np.array(u["poses"]), np.array(u["nexts"])
+        numbers = poses[:, 1].astype(int) - 1
+        box = u.get("box", (0, 0, 0, 0))   # a dolly has no body: its axle's middle
+        for n in np.unique(numbers):
+            ours, then = poses[numbers == n], nexts[numbers == n]
+            length = motion.pieces[n].length
+            found = [corners(*motion.poses(n, part * length)[i], box)
+                     for part in (ours[:, 2], (ours[:, 2] + then[:, 2]) / 2)]
+            here, there = [corners(p[:, 3:5].T, p[:, 5], box) for p in (ours, then)]
+            self.poses += len(ours)
+            self.hold(case, i, "at its steps", lengths(here - found[0]),
+                      u["steps_error_m"] + SOLVER_M)
+            self.hold(case, i, "between", from_chords(found[1], here, there),
+                      u["error_m"] + SOLVER_M)
 
-    def check_margin(self, case, motion, lead_m):
+    def hold(self, case, i, where, off, stated_m):
+        worst = self.worst.setdefault((where, kind_of_way(case)), [0.0, 0.0, 0.0])
+        worst[:] = (max(worst[0], off.max()), max(worst[1], off.max() / stated_m),
+                    max(worst[2], stated_m))
+        if not off.max() <= stated_m:
+            self.fault(case, f"unit {i}, {where}: off by {off.max()}, stated {stated_m}")
+
+    def check_margin(self, case, motion):
         least = nearest(motion, case["obstacle"])
-        margin, error = case["margin_m"], case["margin_error_m"] + lead_m
+        margin, error = case["margin_m"], case["margin_error_m"]
         self.margins += 1
         if least > 0:
             off = abs(least - margin)
-            if error > VAGUE_M:
-                self.vague += 1
-            else:
-                self.worst_margin_m = max(self.worst_margin_m, off)
+            self.vague += error > VAGUE_M
+            self.worst_margin_m = max(self.worst_margin_m, off)
+            self.worst_share = max(self.worst_share, off / (error + FINEST_M))
             if not off <= error + FINEST_M:
                 self.fault(case, f"margin {margin} +- {error}, not {least}")
         else:
@@ -462,11 +550,13 @@ class Check:
 
     def tell(self):
         print(", ".join(f"{count} {kind}" for kind, count in self.kinds.items()))
-        print(f"{sum(self.kinds.values())} ways, {self.poses} poses: worst corner "
-              f"{self.worst_m * 1000:.3f} mm off, {self.worst_share:.2f} of the stated error")
+        print(f"{sum(self.kinds.values())} ways, {self.poses} poses")
+        for (where, what), (off, share, stated) in sorted(self.worst.items()):
+            print(f"{what}, {where}: worst corner {off * 1000:.4f} mm off, at most {share:.3f} of the "
+                  f"stated error, which is {stated * 1000:.2f} mm at most")
         print(f"{self.margins} margins, {self.struck} of them strikes, {self.vague} with a stated "
-              f"error over {VAGUE_M * 1000:.0f} mm: worst of the others "
-              f"{self.worst_margin_m * 1000:.3f} mm off; {self.grounds} grounds: up to "
+              f"error over {VAGUE_M * 1000:.0f} mm: worst {self.worst_margin_m * 1000:.3f} mm off, "
+              f"{self.worst_share:.3f} of the stated error; {self.grounds} grounds: up to "
               f"{self.worst_beyond_m * 1000:.1f} mm too large")
         print("\n".join(self.faults[:20]))
 
@@ -481,7 +571,7 @@ def main():
     for number, text in enumerate(lines):
         check.check({**json.loads(text), "number": number})
     check.tell()
-    few = len(check.kinds) < 19 or check.struck == 0 or check.grounds == 0
+    few = len(check.kinds) < 21 or check.struck == 0 or check.grounds == 0
     sys.exit(bool(check.faults) or few)
 
 
