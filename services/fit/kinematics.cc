@@ -321,6 +321,11 @@ std::string Text(const Shortfall& shortfall, UnitSystem system) {
   return "";
 }
 
+Metres LeastRadius(const TurningMachine& machine, Travel travel) {
+  const Manoeuvre manoeuvre{.machine = machine, .travel = travel};
+  return InMetres(BendingsOf(PlanOf(manoeuvre), manoeuvre).front().least_radius_m);
+}
+
 Outcome<Driven> DriveAlong(const Manoeuvre& manoeuvre) {
   if (const auto fault = FaultOf(manoeuvre)) return tl::unexpected(*fault);
   const Line line = Straightened(manoeuvre.line, manoeuvre.trace_tolerance.metres());

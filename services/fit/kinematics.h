@@ -97,6 +97,11 @@ struct Manoeuvre {
   Metres trace_tolerance = InMetres(0.02);
 };
 
+/// The least radius of a bend of the line that it follows, of the point that follows it; 0 turns on
+/// the spot. A combination that is reversed needs more than this of most bends: they must also
+/// begin and end slowly. Requires a machine that DriveAlong() takes.
+Metres LeastRadius(const TurningMachine& machine, Travel travel);
+
 /// The middle of an axle and the direction of its unit, of length 1.
 struct AxleFrame {
   Point at;

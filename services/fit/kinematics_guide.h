@@ -1,5 +1,6 @@
 // The line that a machine's leading point really follows: the middle of a lane with its corners
-// rounded as far as the machine must. Used by kinematics.h alone.
+// rounded as far as the machine must. Used by kinematics.h; Straightened() also by whoever asks how
+// a lane bends before anything drives along it.
 //
 //   auto guide = GuideAlong(line, {.corners = Corners::kRounded,
 //   .least_radius_m = 12, ...}); if (!guide) return guide.error();     // this

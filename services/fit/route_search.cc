@@ -3,15 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/graph/compressed_sparse_row_graph.hpp>
-#include <boost/graph/dijkstra_shortest_paths_no_color_map.hpp>
-#include <boost/property_map/function_property_map.hpp>
 #include <cstdint>
+#include <functional>
 #include <limits>
+#include <queue>
 #include <set>
 #include <tuple>
 #include <utility>
 
+#include "services/fit/route_search_joins.h"
 #include "services/fit/route_search_limits.h"
 
 namespace chockwise::fit {
@@ -23,238 +23,328 @@ constexpr int64_t kNever = std::numeric_limits<int64_t>::max();
 struct Cost {
   int64_t shorts = 0;  // limits that do not hold
   int64_t reversals = 0;
+  int64_t backed_mm = 0;  // in reverse
   int64_t length_mm = 0;
   int64_t lanes = 0;
-  bool operator<(const Cost& other) const {
-    return std::tie(shorts, reversals, length_mm, lanes) <
-           std::tie(other.shorts, other.reversals, other.length_mm, other.lanes);
-  }
-  bool operator==(const Cost&) const = default;
+  auto operator<=>(const Cost&) const = default;
 };
 constexpr Cost kUnreached = {.shorts = kNever};
 
 Cost Sum(const Cost& a, const Cost& b) {
   if (a.shorts == kNever || b.shorts == kNever) return kUnreached;
-  return {a.shorts + b.shorts, a.reversals + b.reversals, a.length_mm + b.length_mm,
-          a.lanes + b.lanes};
+  return {a.shorts + b.shorts, a.reversals + b.reversals, a.backed_mm + b.backed_mm,
+          a.length_mm + b.length_mm, a.lanes + b.lanes};
 }
 
-/// A state is a place and a facing. Going straight back over a lane without a reversal needs no
-/// rule of its own: it comes to a state that was left before, so that no least way does it.
-size_t StateOf(size_t place, LaneFacing facing) {
-  return 2 * place + (facing == LaneFacing::kTailFirst ? 1 : 0);
-}
+/// Which limits that do not hold are let pass, at a cost of one each.
+using Passes = std::function<bool(const LaneShort&)>;
+bool NonePasses(const LaneShort&) { return false; }
 
-constexpr size_t kTurn = std::numeric_limits<size_t>::max();  // the lane of a reversal
-constexpr size_t kArrive = kTurn - 1;                         // of the end in a facing that will do
+enum class Facings { kNoseFirst, kBoth };
 
-struct Step {
-  size_t from = 0, to = 0;  // states
-  RouteLeg leg = {};        // of the lane; a reversal has lane kTurn
-};
-
-using Graph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, Step>;
-
-/// All steps, and the graph of them backwards: its distances lead to the goal.
-class Map {
+/// The legs at every place, kept in one row.
+class LegsByPlace {
  public:
-  explicit Map(const RouteQuestion& question) : question_(question) {
-    for (size_t lane = 0; lane < question.lanes.size(); ++lane) AddLane(lane);
-    // At its ends it leaves and comes in as asked: a reversal there would only be one in name.
-    for (size_t place = 0; place < question.places; ++place) {
-      if (place == question.from || place == question.to) continue;
-      const size_t nose = StateOf(place, LaneFacing::kNoseFirst);
-      const size_t tail = StateOf(place, LaneFacing::kTailFirst);
-      steps_.push_back({nose, tail, {.lane = kTurn}});
-      steps_.push_back({tail, nose, {.lane = kTurn}});
-    }
-    for (const LaneFacing facing : {LaneFacing::kNoseFirst, LaneFacing::kTailFirst}) {
-      if (!question.arrive || *question.arrive == facing)
-        steps_.push_back({StateOf(question.to, facing), Goal(), {.lane = kArrive}});
-    }
-    std::vector<std::pair<size_t, size_t>> backwards;
-    backwards.reserve(steps_.size());
-    for (const Step& step : steps_) backwards.emplace_back(step.to, step.from);
-    graph_ = Graph(boost::edges_are_unsorted_multi_pass, backwards.begin(), backwards.end(),
-                   steps_.begin(), Goal() + 1);
-    leaving_.resize(Goal() + 1);
-    for (size_t i = 0; i < steps_.size(); ++i) leaving_[steps_[i].from].push_back(i);
+  template <class PlaceOf>
+  LegsByPlace(size_t places, size_t legs, PlaceOf place_of) : first_(places + 1, 0), legs_(legs) {
+    for (size_t leg = 0; leg < legs; ++leg) ++first_[place_of(leg) + 1];
+    for (size_t place = 0; place < places; ++place) first_[place + 1] += first_[place];
+    std::vector<size_t> next(first_.begin(), first_.end() - 1);
+    for (size_t leg = 0; leg < legs; ++leg) legs_[next[place_of(leg)]++] = leg;
   }
 
-  /// From every state to the goal, with the costs of lanes given.
-  std::vector<Cost> CostsToGoal(const std::vector<Cost>& lane_costs) const {
-    std::vector<Cost> costs(Goal() + 1);
-    const auto weight = boost::make_function_property_map<Graph::edge_descriptor>(
-        [&](const Graph::edge_descriptor& edge) { return CostOf(graph_[edge], lane_costs); });
-    boost::dijkstra_shortest_paths_no_color_map(
-        graph_, Goal(),
-        boost::weight_map(weight)
-            .distance_map(boost::make_iterator_property_map(
-                costs.begin(), boost::get(boost::vertex_index, graph_)))
-            .distance_compare(std::less<Cost>())
-            .distance_combine([](const Cost& a, const Cost& b) { return Sum(a, b); })
-            .distance_inf(kUnreached)
-            .distance_zero(Cost()));
+  /// Calls `done(leg)` for those of a place; one for which it is true is not asked for again.
+  class Waiting {
+   public:
+    explicit Waiting(const LegsByPlace& all) : all_(all), legs_(all.legs_) {
+      for (size_t place = 0; place + 1 < all.first_.size(); ++place)
+        last_.push_back(all.first_[place + 1]);
+    }
+    template <class Done>
+    void At(size_t place, Done done) {
+      for (size_t i = all_.first_[place]; i < last_[place];) {
+        if (done(legs_[i])) {
+          legs_[i] = legs_[--last_[place]];
+        } else {
+          ++i;
+        }
+      }
+    }
+
+   private:
+    const LegsByPlace& all_;
+    std::vector<size_t> legs_, last_;
+  };
+  template <class Each>
+  void At(size_t place, Each each) const {
+    for (size_t i = first_[place]; i < first_[place + 1]; ++i) each(legs_[i]);
+  }
+
+ private:
+  std::vector<size_t> first_, legs_;
+};
+
+/// The graph: a node is a leg (a lane, a direction, a facing), and an edge leads from a leg to
+/// another at the place where it ends. Edges are worked out where they are met: most never are.
+class Map {
+ public:
+  explicit Map(const RouteQuestion& question)
+      : question_(question),
+        joins_(question),
+        into_(question.places, legs(), [&](size_t leg) { return joins_.EndOf(leg); }),
+        out_of_(question.places, legs(), [&](size_t leg) { return joins_.StartOf(leg); }) {}
+
+  size_t legs() const { return 4 * question_.lanes.size(); }
+  const Joins& joins() const { return joins_; }
+
+  std::vector<Cost> LegCosts(const Passes& passes, Facings facings) const {
+    std::vector<Cost> costs(legs(), kUnreached);
+    for (size_t leg = 0; leg < legs(); ++leg) {
+      const bool backed = (leg & 1) != 0;
+      if (!joins_.IsOpen(leg) || (backed && facings == Facings::kNoseFirst)) continue;
+      const auto& of_lane = joins_.OfLane(leg / 4);
+      const auto& found = joins_.FoundOn(leg);
+      if (!std::ranges::all_of(of_lane, passes) || !std::ranges::all_of(found, passes)) continue;
+      const int64_t length_mm = CeilMillimetres(joins_.lane(leg).length);
+      costs[leg] = {.shorts = static_cast<int64_t>(of_lane.size() + found.size()),
+                    .backed_mm = backed ? length_mm : 0,
+                    .length_mm = length_mm,
+                    .lanes = 1};
+    }
     return costs;
   }
 
-  /// The least way by costs to the goal: at every state the first step, by lane, that lies on one.
-  std::optional<FittingRoute> WayBy(const std::vector<Cost>& costs,
-                                    const std::vector<Cost>& lane_costs) const {
-    std::optional<size_t> state;
-    for (const LaneFacing facing : {LaneFacing::kNoseFirst, LaneFacing::kTailFirst}) {
-      if (question_.depart && *question_.depart != facing) continue;
-      const size_t start = StateOf(question_.from, facing);
-      if (costs[start] == kUnreached) continue;
-      if (!state || costs[start] < costs[*state]) state = start;
-    }
-    if (!state) return std::nullopt;
-    FittingRoute route;
-    while (*state != Goal()) {
-      const Step* next = nullptr;
-      for (const size_t i : leaving_[*state]) {
-        const Step& step = steps_[i];
-        if (!(Sum(CostOf(step, lane_costs), costs[step.to]) == costs[*state])) continue;
-        if (next == nullptr || step.leg.lane < next->leg.lane) next = &step;
-      }
-      if (next->leg.lane == kTurn) {
-        ++route.reversals;
-      } else if (next->leg.lane != kArrive) {
-        route.legs.push_back(next->leg);
-        route.length += question_.lanes[next->leg.lane].length;
-      }
-      state = next->to;
-    }
-    return route;
+  /// Of going on from one leg to the next; the lanes themselves are not in it.
+  Cost CostBetween(size_t leg, size_t onto, const Passes& passes) const {
+    const Join join = joins_.Between(leg, onto);
+    if (join == Join::kNone) return kUnreached;
+    Cost cost{.reversals = join == Join::kReversal ? 1 : 0};
+    if (joins_.IsFree(leg, onto, join)) return cost;
+    const auto shorts = joins_.ShortsBetween(leg, onto);
+    if (!std::ranges::all_of(shorts, passes)) return kUnreached;
+    cost.shorts = static_cast<int64_t>(shorts.size());
+    return cost;
   }
 
-  /// Which states can be come to from the start over lanes that are open.
-  std::vector<char> ReachedFromStart(const std::vector<Cost>& lane_costs) const {
-    std::vector<char> reached(leaving_.size(), 0);
-    std::vector<size_t> open;
-    const auto reach = [&](size_t state) {
-      if (reached[state] != 0) return;
-      reached[state] = 1;
-      open.push_back(state);
+  /// From the start of every leg over it and on to the goal, where a lane costs what is given.
+  /// Dijkstra, from the goal: the first leg that another goes on to at no cost of its own is the
+  /// best for it, so that one is not asked again.
+  std::vector<Cost> CostsToGoal(const std::vector<Cost>& leg_costs, const Passes& passes) const {
+    std::vector<Cost> costs(legs(), kUnreached);
+    using Reached = std::pair<Cost, size_t>;
+    std::priority_queue<Reached, std::vector<Reached>, std::greater<>> open;
+    const auto reach = [&](size_t leg, const Cost& cost) {
+      if (!(cost < costs[leg])) return;
+      costs[leg] = cost;
+      open.emplace(cost, leg);
     };
-    for (const LaneFacing facing : {LaneFacing::kNoseFirst, LaneFacing::kTailFirst}) {
-      if (!question_.depart || *question_.depart == facing) reach(StateOf(question_.from, facing));
-    }
+    into_.At(question_.to, [&](size_t leg) {
+      if (Arrives(leg)) reach(leg, leg_costs[leg]);
+    });
+    LegsByPlace::Waiting waiting(into_);
     while (!open.empty()) {
-      const size_t state = open.back();
+      const auto [cost, onto] = open.top();
+      open.pop();
+      if (costs[onto] < cost) continue;
+      waiting.At(joins_.StartOf(onto), [&, cost = cost, onto = onto](size_t leg) {
+        if (leg_costs[leg] == kUnreached) return true;
+        const Cost between = CostBetween(leg, onto, passes);
+        reach(leg, Sum(leg_costs[leg], Sum(between, cost)));
+        return between == Cost{};
+      });
+    }
+    return costs;
+  }
+
+  /// The least way by costs to the goal: at every place the first leg, by lane, that lies on one.
+  std::optional<FittingRoute> WayBy(const std::vector<Cost>& costs,
+                                    const std::vector<Cost>& leg_costs,
+                                    const Passes& passes) const {
+    std::optional<size_t> at;
+    out_of_.At(question_.from, [&](size_t leg) {
+      if (!Departs(leg) || costs[leg] == kUnreached) return;
+      if (!at || costs[leg] < costs[*at]) at = leg;
+    });
+    if (!at) return std::nullopt;
+    FittingRoute route;
+    for (;;) {
+      route.legs.push_back(LegOf(*at));
+      route.length += joins_.lane(*at).length;
+      if (Arrives(*at) && costs[*at] == leg_costs[*at]) return route;
+      std::optional<size_t> next;
+      out_of_.At(joins_.EndOf(*at), [&](size_t onto) {
+        const Cost on = Sum(CostBetween(*at, onto, passes), costs[onto]);
+        if (!next && on < kUnreached && Sum(leg_costs[*at], on) == costs[*at]) next = onto;
+      });
+      route.reversals += joins_.Between(*at, *next) == Join::kReversal ? 1 : 0;
+      at = next;
+    }
+  }
+
+  /// Which legs can be come to from the start.
+  std::vector<char> ReachedFromStart(const std::vector<Cost>& leg_costs,
+                                     const Passes& passes) const {
+    std::vector<char> reached(legs(), 0);
+    std::vector<size_t> open;
+    const auto reach = [&](size_t leg) {
+      if (reached[leg] != 0) return;
+      reached[leg] = 1;
+      open.push_back(leg);
+    };
+    out_of_.At(question_.from, [&](size_t leg) {
+      if (Departs(leg) && leg_costs[leg] < kUnreached) reach(leg);
+    });
+    LegsByPlace::Waiting waiting(out_of_);
+    while (!open.empty()) {
+      const size_t leg = open.back();
       open.pop_back();
-      for (const size_t i : leaving_[state]) {
-        if (!(CostOf(steps_[i], lane_costs) == kUnreached)) reach(steps_[i].to);
-      }
+      waiting.At(joins_.EndOf(leg), [&](size_t onto) {
+        if (leg_costs[onto] == kUnreached || reached[onto] != 0) return true;
+        if (CostBetween(leg, onto, passes) == kUnreached) return false;
+        reach(onto);
+        return true;
+      });
     }
     return reached;
   }
 
-  bool ReachesGoal(const std::vector<char>& reached) const { return reached[Goal()] != 0; }
-  const std::vector<Step>& steps() const { return steps_; }
+  bool ReachesGoal(const std::vector<char>& reached) const {
+    bool reaches = false;
+    into_.At(question_.to,
+             [&](size_t leg) { reaches = reaches || (Arrives(leg) && reached[leg] != 0); });
+    return reaches;
+  }
+
+  template <class Each>
+  void EachBefore(size_t leg, Each each) const {
+    into_.At(joins_.StartOf(leg), each);
+  }
+  template <class Each>
+  void EachAfter(size_t leg, Each each) const {
+    out_of_.At(joins_.EndOf(leg), each);
+  }
+  bool Departs(size_t leg) const {
+    return joins_.StartOf(leg) == question_.from &&
+           (!question_.depart || *question_.depart == LegOf(leg).facing);
+  }
+  bool Arrives(size_t leg) const {
+    return joins_.EndOf(leg) == question_.to &&
+           (!question_.arrive || *question_.arrive == LegOf(leg).facing);
+  }
 
  private:
-  void AddLane(size_t index) {
-    const RouteLane& lane = question_.lanes[index];
-    for (const LaneFacing facing : {LaneFacing::kNoseFirst, LaneFacing::kTailFirst}) {
-      const auto barred = facing == LaneFacing::kNoseFirst ? RouteLane::Facings::kTailFirstOnly
-                                                           : RouteLane::Facings::kNoseFirstOnly;
-      if (lane.facings == barred) continue;
-      const size_t from = StateOf(lane.from, facing);
-      const size_t to = StateOf(lane.to, facing);
-      steps_.push_back({from, to, {index, RouteLeg::Direction::kAlong, facing}});
-      if (lane.ways == RouteLane::Ways::kBoth)
-        steps_.push_back({to, from, {index, RouteLeg::Direction::kAgainst, facing}});
-    }
-  }
-
-  size_t Goal() const { return 2 * question_.places; }  // the state after the last
-
-  static Cost CostOf(const Step& step, const std::vector<Cost>& lane_costs) {
-    if (step.leg.lane == kTurn) return {.reversals = 1};
-    if (step.leg.lane == kArrive) return {};
-    return lane_costs[step.leg.lane];
-  }
-
   const RouteQuestion& question_;
-  std::vector<Step> steps_;
-  Graph graph_;
-  std::vector<std::vector<size_t>> leaving_;
+  Joins joins_;
+  LegsByPlace into_, out_of_;
 };
 
-using Shorts = std::vector<std::vector<LaneShort>>;  // a lane
+/// What a search over the map found, with only what fits open.
+struct Fitting {
+  std::vector<Cost> leg_costs, to_goal;
+};
 
-/// Of every lane, where `counts` of its limits are let pass at a cost of one each.
-template <class Passable>
-std::vector<Cost> LaneCosts(const RouteQuestion& question, const Shorts& shorts,
-                            Passable passable) {
-  std::vector<Cost> costs;
-  costs.reserve(shorts.size());
-  for (size_t lane = 0; lane < shorts.size(); ++lane) {
-    const bool open = std::all_of(shorts[lane].begin(), shorts[lane].end(), passable);
-    Cost cost = kUnreached;
-    if (open) {
-      cost = {.shorts = static_cast<int64_t>(shorts[lane].size()),
-              .length_mm = CeilMillimetres(question.lanes[lane].length),
-              .lanes = 1};
+/// Every limit that alone opens a way.
+class SingleChanges {
+ public:
+  SingleChanges(const Map& map, const RouteQuestion& question, const Fitting& fitting)
+      : map_(map),
+        question_(question),
+        fitting_(fitting),
+        reached_(map.ReachedFromStart(fitting.leg_costs, NonePasses)) {}
+
+  std::vector<LaneShort> Find() {
+    for (size_t lane = 0; lane < question_.lanes.size(); ++lane) LookAtLane(lane);
+    for (size_t leg = 0; leg < map_.legs(); ++leg) {
+      if (reached_[leg] != 0) LookAtTurns(leg);
     }
-    costs.push_back(cost);
+    return std::move(singles_);
   }
-  return costs;
-}
 
-bool IsOnMany(const LaneShort& change) {
-  return change.limit == LaneLimit::kTaken || change.limit == LaneLimit::kHazard;
-}
-
-bool IsSame(const LaneShort& a, const LaneShort& b) {
-  if (a.limit != b.limit) return false;
-  return IsOnMany(a) ? a.who == b.who : a.lane == b.lane;
-}
-
-/// Every limit that alone opens a way. One that is on a single lane does where the start comes to
-/// one end of the lane and its other end to the goal. Where the goal is only come to over the lane
-/// another way round, for it may be passed twice, and for what may be on many lanes, it is tried.
-std::vector<LaneShort> SingleChanges(const Map& map, const RouteQuestion& question,
-                                     const Shorts& shorts, const std::vector<Cost>& fitting,
-                                     const std::vector<Cost>& to_goal) {
-  const std::vector<char> reached = map.ReachedFromStart(fitting);
-  struct Ends {
-    bool entered = false, left = false, passed = false;
-  };
-  std::vector<Ends> ends(shorts.size());
-  for (const Step& step : map.steps()) {
-    if (step.leg.lane >= kArrive) continue;
-    const bool entered = reached[step.from] != 0;
-    const bool left = !(to_goal[step.to] == kUnreached);
-    Ends& lane = ends[step.leg.lane];
-    lane.entered = lane.entered || entered;
-    lane.left = lane.left || left;
-    lane.passed = lane.passed || (entered && left);
+ private:
+  bool IsEntered(size_t leg) const {
+    if (map_.Departs(leg)) return true;
+    bool entered = false;
+    map_.EachBefore(leg, [&](size_t before) {
+      entered = entered ||
+                (reached_[before] != 0 && map_.CostBetween(before, leg, NonePasses) < kUnreached);
+    });
+    return entered;
   }
-  const auto opens = [&](const LaneShort& only) {
-    const auto costs =
-        LaneCosts(question, shorts, [&](const LaneShort& one) { return IsSame(one, only); });
-    return map.ReachesGoal(map.ReachedFromStart(costs));
-  };
-  std::vector<LaneShort> singles;
-  std::set<std::pair<LaneLimit, std::string>> tried;
-  for (size_t lane = 0; lane < shorts.size(); ++lane) {
-    if (shorts[lane].size() != 1) continue;
-    const LaneShort& only = shorts[lane].front();
-    if (IsOnMany(only)) {
-      if (tried.emplace(only.limit, only.who).second && opens(only)) singles.push_back(only);
-    } else if (ends[lane].passed || (ends[lane].entered && ends[lane].left && opens(only))) {
-      singles.push_back(only);
+  bool IsLeft(size_t leg) const {
+    if (map_.Arrives(leg)) return true;
+    bool left = false;
+    map_.EachAfter(leg, [&](size_t after) {
+      left = left || (fitting_.to_goal[after] < kUnreached &&
+                      map_.CostBetween(leg, after, NonePasses) < kUnreached);
+    });
+    return left;
+  }
+
+  bool Opens(const LaneShort& only) const {
+    const Passes passes = [&](const LaneShort& one) { return IsSameChange(one, only); };
+    return map_.ReachesGoal(map_.ReachedFromStart(map_.LegCosts(passes, Facings::kBoth), passes));
+  }
+
+  /// One that is on a single lane opens a way where the start comes to the lane and it leads to the
+  /// goal. Where that takes two of its legs, for it may be passed twice, and for what may be on
+  /// many lanes, it is tried.
+  void LookAtLane(size_t lane) {
+    bool entered = false, left = false;
+    std::vector<LaneShort> last;
+    for (size_t leg = 4 * lane; leg < 4 * lane + 4; ++leg) {
+      if (!map_.joins().IsOpen(leg)) continue;
+      std::vector<LaneShort> shorts = map_.joins().OfLane(lane);
+      for (const LaneShort& one : map_.joins().FoundOn(leg)) AddChange(one, shorts);
+      if (shorts.size() != 1) continue;
+      last = std::move(shorts);
+      const LaneShort& only = last.front();
+      if (only.limit == LaneLimit::kTaken || only.limit == LaneLimit::kHazard) {
+        if (tried_.emplace(only.limit, only.who).second && Opens(only)) singles_.push_back(only);
+        return;
+      }
+      const bool enters = IsEntered(leg), leaves = IsLeft(leg);
+      if (enters && leaves) return singles_.push_back(only);
+      entered = entered || enters;
+      left = left || leaves;
     }
+    if (entered && left && Opens(last.front())) singles_.push_back(last.front());
   }
-  return singles;
+
+  void LookAtTurns(size_t leg) {
+    map_.EachAfter(leg, [&](size_t onto) {
+      if (fitting_.to_goal[onto] == kUnreached) return;
+      const Join join = map_.joins().Between(leg, onto);
+      if (join == Join::kNone || map_.joins().IsFree(leg, onto, join)) return;
+      const auto shorts = map_.joins().ShortsBetween(leg, onto);
+      if (shorts.size() == 1) singles_.push_back(shorts.front());
+    });
+  }
+
+  const Map& map_;
+  const RouteQuestion& question_;
+  const Fitting& fitting_;
+  const std::vector<char> reached_;
+  std::vector<LaneShort> singles_;
+  std::set<std::pair<LaneLimit, std::string>> tried_;
+};
+
+std::vector<LaneShort> ShortsOn(const Joins& joins, const FittingRoute& way) {
+  std::vector<LaneShort> shorts;
+  const auto add = [&](const std::vector<LaneShort>& some) {
+    for (const LaneShort& one : some) AddChange(one, shorts);
+  };
+  for (size_t i = 0; i < way.legs.size(); ++i) {
+    const size_t leg = LegNumber(way.legs[i]);
+    add(joins.OfLane(way.legs[i].lane));
+    add(joins.FoundOn(leg));
+    if (i + 1 < way.legs.size()) add(joins.ShortsBetween(leg, LegNumber(way.legs[i + 1])));
+  }
+  return shorts;
 }
 
-void FindChanges(const Map& map, const RouteQuestion& question, const Shorts& shorts,
-                 const std::vector<Cost>& fitting, const std::vector<Cost>& to_goal,
+void FindChanges(const Map& map, const RouteQuestion& question, const Fitting& fitting,
                  FoundRoute& found) {
-  const auto singles = SingleChanges(map, question, shorts, fitting, to_goal);
+  const auto singles = SingleChanges(map, question, fitting).Find();
   const auto rank = [&](const LaneShort& one) {
     return std::tuple(ChangeOf(one, question.needs), one.lane, one.limit);
   };
@@ -262,15 +352,12 @@ void FindChanges(const Map& map, const RouteQuestion& question, const Shorts& sh
       std::min_element(singles.begin(), singles.end(),
                        [&](const LaneShort& a, const LaneShort& b) { return rank(a) < rank(b); });
   const bool one_does = least != singles.end();
-  const auto costs = LaneCosts(
-      question, shorts, [&](const LaneShort& one) { return !one_does || IsSame(one, *least); });
-  found.if_changed = map.WayBy(map.CostsToGoal(costs), costs);
-  if (one_does) {
-    found.changes.push_back(*least);
-  } else if (found.if_changed) {
-    for (const RouteLeg& leg : found.if_changed->legs)
-      found.changes.insert(found.changes.end(), shorts[leg.lane].begin(), shorts[leg.lane].end());
-  }
+  const Passes passes = [&](const LaneShort& one) {
+    return !one_does || IsSameChange(one, *least);
+  };
+  const auto costs = map.LegCosts(passes, Facings::kBoth);
+  found.if_changed = map.WayBy(map.CostsToGoal(costs, passes), costs, passes);
+  if (found.if_changed) found.changes = ShortsOn(map.joins(), *found.if_changed);
 }
 
 }  // namespace
@@ -282,15 +369,16 @@ Outcome<FoundRoute> SearchRoute(const RouteQuestion& question) {
     found.route = FittingRoute();
     return found;
   }
-  Shorts shorts;
-  shorts.reserve(question.lanes.size());
-  for (size_t lane = 0; lane < question.lanes.size(); ++lane)
-    shorts.push_back(ShortsOf(question, lane));
   const Map map(question);
-  const auto fitting = LaneCosts(question, shorts, [](const LaneShort&) { return false; });
-  const auto to_goal = map.CostsToGoal(fitting);
-  found.route = map.WayBy(to_goal, fitting);
-  if (!found.route) FindChanges(map, question, shorts, fitting, to_goal, found);
+  Fitting fitting;
+  // Nothing is better than nose first all the way, so the rest of the map is looked at afterwards.
+  for (const Facings facings : {Facings::kNoseFirst, Facings::kBoth}) {
+    fitting.leg_costs = map.LegCosts(NonePasses, facings);
+    fitting.to_goal = map.CostsToGoal(fitting.leg_costs, NonePasses);
+    found.route = map.WayBy(fitting.to_goal, fitting.leg_costs, NonePasses);
+    if (found.route) return found;
+  }
+  FindChanges(map, question, fitting, found);
   return found;
 }
 

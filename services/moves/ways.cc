@@ -5,26 +5,40 @@
 namespace chockwise::moves {
 namespace {
 
-/// Lanes that are closed for longer than a move takes, and by what.
-std::map<yard::LaneId, std::string> ClosedLanes(const YardState& state) {
-  std::map<yard::LaneId, std::string> closed;
+/// Lanes that are closed or taken for longer than a move takes, and by what.
+void BarLanes(const YardState& state, survey::RouteAsked& limits) {
   for (const auto& [id, out] : state.doors_out) {
     const auto door = state.yard->doors.find(id);
-    if (door != state.yard->doors.end()) closed[door->second.lane] = id.value();
+    if (door != state.yard->doors.end())
+      limits.closed[door->second.lane] = id.value() + ", out of service";
   }
   constexpr std::string_view kLane = "lane/";
   for (const auto& [ground, number] : state.taken) {
     const auto left = state.left_standing.find(number);
     if (left != state.left_standing.end() && ground.starts_with(kLane))
-      closed[yard::LaneId(ground.substr(kLane.size()))] = left->second.value();
+      limits.taken[yard::LaneId(ground.substr(kLane.size()))] = left->second.value();
   }
-  return closed;
 }
 
-std::optional<yard::Route> FittingRoute(const YardState& state, const v1::Computed& asks,
-                                        const survey::Trip& trip, Instant now) {
+/// Which way the kind drives it, where it asks for room beside the way; a kind that asks for both
+/// is driven as it fits.
+std::optional<fit::Travel> TravelOf(const KindPlan& plan) {
+  std::optional<fit::Travel> travel;
+  for (const v1::GateRule* gate : plan.gates) {
+    if (gate->computed().computation() != "keeps-clear") continue;
+    const auto asked = survey::TravelOf(WordParameter(gate->computed().parameters(), "travel"));
+    if (travel && asked != travel) return std::nullopt;
+    travel = asked;
+  }
+  return travel;
+}
+
+std::optional<yard::Route> FittingRoute(const YardState& state, const KindPlan& plan,
+                                        const v1::Computed& asks, const survey::Trip& trip,
+                                        Instant now) {
   survey::RouteAsked limits = RouteLimits(asks.parameters());
-  limits.closed = ClosedLanes(state);
+  limits.travel = TravelOf(plan);
+  BarLanes(state, limits);
   const survey::Asked asked{.yard = *state.yard,
                             .when = {.now = now, .max_age = AgeParameter(asks.parameters())}};
   const auto searched = survey::SearchOf(asked, trip, limits);
@@ -46,7 +60,7 @@ std::optional<yard::Route> ChooseRoute(const YardState& state, const KindPlan& p
     return gate->computed().computation() == "fits-route";
   });
   if (asks != plan.gates.end()) {
-    if (auto route = FittingRoute(state, (*asks)->computed(), trip, now)) return route;
+    if (auto route = FittingRoute(state, plan, (*asks)->computed(), trip, now)) return route;
   }
   return state.yard->FindRoute(trip.from, trip.to);
 }

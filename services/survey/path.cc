@@ -12,9 +12,6 @@ namespace {
 using fit::Metres;
 using fit::Region;
 
-/// How far the map may be off: a line that was traced in a map editor. Common practice.
-constexpr Metres kTraceTolerance = fit::InMetres(0.02);
-
 /// Left and right as the driver has them, like the corners of the machine.
 std::vector<fit::SideObstacle> BesideWay(const Way& way, fit::Travel travel) {
   std::vector<fit::SideObstacle> beside;

@@ -20,6 +20,9 @@ namespace chockwise::survey {
 /// To each side of a moving machine, where no rule says more or less: common practice.
 inline constexpr fit::Metres kBesideMachine = fit::Inches(12);
 
+/// How far the map may be off: a line that was traced in a map editor. Common practice.
+inline constexpr fit::Metres kTraceTolerance = fit::InMetres(0.02);
+
 /// Whether an excavator's or crane's upper structure stays in line on the way.
 enum class Upper { kInLine, kSlewing };
 

@@ -207,26 +207,4 @@ Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& ma
   return tl::unexpected(Off(machine, "steering", "is of no known kind"));
 }
 
-fit::Metres LeastTurn(const fit::TurningMachine& machine) {
-  const double steer_rad = machine.most_steer.radians();
-  switch (machine.steering) {
-    case fit::Steering::kFrontAxle:
-      return machine.wheelbase / std::sin(steer_rad);
-    case fit::Steering::kRearAxle:
-      return machine.wheelbase / std::tan(steer_rad);
-    case fit::Steering::kHinge: {
-      // The front axle's radius r of a fold: r sin f = hinge-to-rear + wheelbase cos f.
-      const double front_m =
-          (machine.hinge_to_rear.metres() + machine.wheelbase.metres() * std::cos(steer_rad)) /
-          std::sin(steer_rad);
-      return fit::InMetres(std::max(0.0, front_m));
-    }
-    case fit::Steering::kCrab:
-      return Metres();
-    case fit::Steering::kMiddle:
-      return machine.least_radius;
-  }
-  return Metres();
-}
-
 }  // namespace chockwise::survey

@@ -28,7 +28,4 @@ inline constexpr fit::Angle kMostFold = fit::Degrees(70);
 /// tracks. A "coupling-to-axle" makes a tractor and semitrailer.
 Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine);
 
-/// The least radius on which the point that follows the lane can go; 0 turns on the spot.
-fit::Metres LeastTurn(const fit::TurningMachine& machine);
-
 }  // namespace chockwise::survey

@@ -197,23 +197,32 @@ RC_GTEST_PROP(UnitsOfInput, RouteSearch, ()) {
   question.needs = {.height = Length(2, 5),
                     .width = Length(2, 4),
                     .turn_radius = Length(0, 15),
+                    .turn_radius_reversing = Length(0, 15),
                     .most_grade = Percent(Between(2, 20)),
                     .load = Mass(1'000, 40'000)};
   for (size_t from = 0; from < 5; ++from) {
     for (size_t to = from + 1; to < 5; ++to)
-      question.lanes.push_back({.id = "lane",
-                                .from = from,
-                                .to = to,
-                                .length = Millimetres(*rc::gen::inRange(1'000, 90'000)),
-                                .clear_height = Length(2, 6),
-                                .clear_width = Length(2, 6),
-                                .bend_radius = Length(2, 40),
-                                .steepest = Percent(Between(0, 15)),
-                                .rated_load = Mass(1'000, 90'000)});
+      question.lanes.push_back(
+          {.id = "lane",
+           .from = from,
+           .to = to,
+           .length = Millimetres(*rc::gen::inRange(1'000, 90'000)),
+           .clear_height = Length(2, 6),
+           .clear_width = Length(2, 6),
+           .bend_radius = Length(2, 40),
+           .steepest = Percent(Between(0, 15)),
+           .rated_load = Mass(1'000, 90'000),
+           .at_from = LaneEnd{.at = {100.0 * static_cast<double>(question.lanes.size()), 0},
+                              .leaves = {1, 0},
+                              .straight = InMetres(1)},
+           .at_to = LaneEnd{.at = {0, 100.0 * static_cast<double>(1 + question.lanes.size())},
+                            .leaves = {0, 1},
+                            .straight = InMetres(1)}});
   }
   const FoundRoute before = SearchRoute(question).value();
   RouteNeeds& needs = question.needs;
-  Retape(needs.height, needs.width, needs.turn_radius, needs.most_grade, needs.load);
+  Retape(needs.height, needs.width, needs.turn_radius, needs.turn_radius_reversing,
+         needs.most_grade, needs.load);
   for (RouteLane& lane : question.lanes)
     Retape(lane.length, *lane.clear_height, *lane.clear_width, *lane.bend_radius, *lane.steepest,
            *lane.rated_load);

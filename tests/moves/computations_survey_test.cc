@@ -88,7 +88,7 @@ INSTANTIATE_TEST_SUITE_P(
         OfHop("too_steep_a_way", kNotClear, "NO WAY: out-way",
               Asked("fits-route", "12 %", "0.1 %")),
         OfHop("no_grade_asked", kNotClear, "grade", Asked("fits-route", "12 %", "12 ft")),
-        OfHop("way_not_rated", kNotClear, "NO WAY: out-way",
+        OfHop("way_not_rated", kNotClear, "rated-mass of out-way is unknown",
               Asked("fits-route", "out-way rated-mass,60000 lb,,,lee,2026-11-01T08:00:00Z\n", "")),
         OfHop("goes_under", kClear, "GO UNDER door-1", Asked("goes-under")),
         OfHop("noses_over_a_crest", kClear, "GO UNDER door-1", OverACrest("forwards")),

@@ -159,6 +159,7 @@ NetYard Net(const yard::Yard& scenario, size_t side) {
     net.yard.doors[door] = {.id = door, .lane = id, .along = 0.5 * lane.length};
     measure(door.value(), "clear-height", *lane.clear_height);
     measure(door.value(), "clear-width", *lane.clear_width);
+    measure(door.value(), "sill-height", fit::Inches(0.5));
   }
   net.yard.measurements = yard::Measurements(std::move(readings));
   net.end = place(question.to);
@@ -170,8 +171,18 @@ fit::RouteQuestion SquareNet(size_t side) {
                               .needs = {.height = fit::Feet(13.5),
                                         .width = fit::Feet(9),
                                         .turn_radius = fit::Feet(41),
+                                        .turn_radius_reversing = fit::Feet(38),
+                                        .length = fit::Feet(30),
                                         .most_grade = fit::Percent(10),
                                         .load = fit::Pounds(60'000)}};
+  const auto end = [&](size_t at, size_t other) {
+    constexpr double kApartM = 20;
+    const auto x = [&](size_t place) { return kApartM * static_cast<double>(place % side); };
+    const auto y = [&](size_t place) { return kApartM * static_cast<double>(place / side); };
+    return fit::LaneEnd{.at = {x(at), y(at)},
+                        .leaves = {(x(other) - x(at)) / kApartM, (y(other) - y(at)) / kApartM},
+                        .straight = fit::InMetres(kApartM)};
+  };
   const auto add = [&](size_t from, size_t to, double length_m) {
     question.lanes.push_back({.id = fmt::format("lane-{}-{}", from, to),
                               .from = from,
@@ -181,7 +192,9 @@ fit::RouteQuestion SquareNet(size_t side) {
                               .clear_width = fit::Feet(12),
                               .bend_radius = fit::Feet(60),
                               .steepest = fit::Percent(5),
-                              .rated_load = fit::Pounds(80'000)});
+                              .rated_load = fit::Pounds(80'000),
+                              .at_from = end(from, to),
+                              .at_to = end(to, from)});
   };
   for (size_t at = 0; at < side * side; ++at) {
     const double length_m = 20 + static_cast<double>((at * 7919) % 13);

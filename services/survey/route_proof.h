@@ -1,0 +1,24 @@
+// A closer look at a way that the search found: the real ride over it and the real path between
+// what stands beside it, each stretch in the direction in which it is driven. Private to the
+// search.
+//
+// Threads: values.
+#pragma once
+
+#include <vector>
+
+#include "services/survey/route.h"
+
+namespace chockwise::survey {
+
+struct Proof {
+  std::vector<fit::RouteFinding> findings;  // empty: it rides and drives all of it
+  std::vector<fit::Input> inputs;
+};
+
+/// What is near the end of a lane, within the machine's length, counts for the turn there; the rest
+/// for the lane as it is gone over.
+Outcome<Proof> ProofOf(const Asked& asked, const Trip& trip, const SearchedRoute& searched,
+                       const std::vector<fit::RouteLeg>& legs);
+
+}  // namespace chockwise::survey
