@@ -79,10 +79,11 @@ void AddLoad(Registry& registry, CLI::App* fit) {
   verb->add_option("carrier", a->carrier, "Unit number of the carrier")->required();
   verb->add_option("--at", a->at, "Where the carrier stands; left out: as machines.csv says");
   verb->add_option("--grips", a->grips,
-                   "Slope on which it slid when tried on this ramp: 60 %; left out: wet steel on "
-                   "steel, 10 %");
+                   "Slope on which it slid when tried on this ramp: 60 %; left out: the carrier's "
+                   "ramp-grip, or wet steel on steel, 10 %");
   verb->add_option("--surface", a->surface,
-                   "Ground under the carrier: gravel, ...; left out: wet-unknown");
+                   "Ground under the carrier: gravel, ...; left out: the place's ground-grip, or "
+                   "wet-unknown");
   registry.Does(
       verb,
       [a](Cli& cli) {

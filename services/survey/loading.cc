@@ -14,11 +14,38 @@ using fit::Kilograms;
 using fit::Metres;
 using fit::Verdict;
 
-Outcome<fit::Ramp> RampOf(Readings& readings, const OntoCarrier& what, const yard::PlaceId& at) {
+struct Friction {
+  double value = 0;
+  bool is_tried = false;
+};
+/// The caller's word before what was tried, and what was tried before what is least. What was tried
+/// too long ago is refused rather than passed over.
+Outcome<Friction> FrictionOf(Readings& readings, const std::string& subject, const char* grip,
+                             std::optional<double> asked, double least) {
+  if (asked) return Friction{.value = *asked};
+  const auto tried = readings.IfThere<fit::Grade>(subject, grip);
+  if (!tried) return tl::unexpected(tried.error());
+  return *tried ? Friction{.value = (*tried)->rise_over_run(), .is_tried = true}
+                : Friction{.value = least};
+}
+
+Outcome<Friction> GroundUnder(Readings& readings, const OntoCarrier& what,
+                              const yard::PlaceId& at) {
+  const auto on_tyres = [](fit::Surface surface) {
+    return fit::PlanningFriction(surface, fit::Running::kTruckTyres);
+  };
+  std::optional<double> asked;
+  if (what.surface) asked = on_tyres(*what.surface);
+  return FrictionOf(readings, at.value(), "ground-grip", asked,
+                    on_tyres(fit::Surface::kWetUnknown));
+}
+
+Outcome<fit::Ramp> RampOf(Readings& readings, const OntoCarrier& what, const yard::PlaceId& at,
+                          double friction) {
   const std::string& machine = what.machine.value();
   const std::string& carrier = what.carrier.value();
   fit::Ramp ramp;
-  ramp.friction = what.ramp_friction.value_or(fit::kSteelOnWetSteel);
+  ramp.friction = friction;
   Metres length;
   const auto read = ReadAll<Metres>(readings, {{carrier, "deck-height", &ramp.deck_height},
                                                {carrier, "ramp-length", &ramp.ramp_length},
@@ -131,7 +158,10 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
   const yard::PlaceId at = what.at.value_or((*carrier)->place);
   if (const auto place = PlaceOf(asked.yard, at); !place) return tl::unexpected(place.error());
   Readings readings(asked.yard, asked.when);
-  const auto ramp = RampOf(readings, what, at);
+  const auto grip = FrictionOf(readings, what.carrier.value(), "ramp-grip", what.ramp_friction,
+                               fit::kSteelOnWetSteel);
+  if (!grip) return tl::unexpected(grip.error());
+  const auto ramp = RampOf(readings, what, at, grip->value);
   if (!ramp) return tl::unexpected(ramp.error());
   const auto climb = fit::JudgeRamp(*ramp);
   if (!climb) return tl::unexpected(NoAnswerOf(climb.error(), what.machine.value()));
@@ -139,14 +169,14 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
   if (!mass) return tl::unexpected(mass.error());
   const auto tail = TailUnder(readings, what.carrier, *mass, asked.units);
   if (!tail) return tl::unexpected(tail.error());
-  const double friction = fit::PlanningFriction(what.surface.value_or(fit::Surface::kWetUnknown),
-                                                fit::Running::kTruckTyres);
+  const auto ground = GroundUnder(readings, what, at);
+  if (!ground) return tl::unexpected(ground.error());
   const auto hold = HoldPart(readings, what.carrier.value(),
                              {.climb = *climb,
                               .slope = ramp->ground,
                               .machine = *mass,
                               .lifted = tail->lifted,
-                              .friction = friction},
+                              .friction = ground->value},
                              asked.units);
   if (!hold) return tl::unexpected(hold.error());
   PartedAnswer climbs = PartedFrom(
@@ -154,10 +184,13 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
       {GripPart(*climb, asked.units), ClearancePart(*ramp, *climb, asked.units), *hold, tail->part},
       kClimbSources, kClimbAssumptions);
   std::vector<fit::Input>& inputs = climbs.answer.inputs;
-  inputs.push_back(AskedOrDefault(what.ramp_friction, "friction on the ramp",
-                                  fmt::format("{:.2f}", ramp->friction)));
-  inputs.push_back(
-      AskedOrDefault(what.surface, "friction under the carrier", fmt::format("{:.2f}", friction)));
+  // What was tried is among the readings.
+  if (!grip->is_tried)
+    inputs.push_back(AskedOrDefault(what.ramp_friction, "friction on the ramp",
+                                    fmt::format("{:.2f}", grip->value)));
+  if (!ground->is_tried)
+    inputs.push_back(AskedOrDefault(what.surface, "friction under the carrier",
+                                    fmt::format("{:.2f}", ground->value)));
   inputs.push_back(AskedOrDefault(what.at, "carrier stands at", at.value()));
   return climbs;
 }

@@ -25,8 +25,11 @@ struct OntoCarrier {
   yard::MachineId machine;
   yard::MachineId carrier;
   std::optional<yard::PlaceId> at = {};  // where the carrier stands; unset: as the register says
-  std::optional<double> ramp_friction = {};  // as tried; unset: wet steel on steel
-  std::optional<fit::Surface> surface = {};  // under the carrier; unset: wet, nobody knows of what
+  /// Unset: what was tried on the carrier's ramps, "ramp-grip", or wet steel on steel.
+  std::optional<double> ramp_friction = {};
+  /// Under the carrier. Unset: what was tried at its place, "ground-grip", or wet ground that
+  /// nobody knows.
+  std::optional<fit::Surface> surface = {};
 };
 
 /// Grip on the ramp, the ground it clears at the ramp's top and toe, the carrier's brakes against
@@ -64,6 +67,6 @@ inline constexpr std::array<std::string_view, 4> kClimbSources = {
     fit::kRampSources[0], fit::kRampSources[1], fit::kDockSources[0], fit::kDockSources[2]};
 inline constexpr std::array<std::string_view, 2> kClimbAssumptions = {
     "ramp and deck are straight, carry the machine and do not shift; no jack or ramp lifts a wheel",
-    "friction is the caller's word; it climbs straight and steadily, with no jerk and no chocks"};
+    "friction as tried wet, or the caller's word; it climbs straight, with no jerk and no chocks"};
 
 }  // namespace chockwise::survey

@@ -62,10 +62,13 @@ TEST(ClimbsOnto, EveryPartAgainstTheTape) {
   EXPECT_LE(climbs->answer.assumptions.size(), 2u);
 }
 
+constexpr const char* kTriedOnRamp = "CA-901 ramp-grip,42 %,,,dov,2026-10-22T11:20:00Z\n";
+constexpr const char* kTriedOnPad = "carrier-pad-1 ground-grip,55 %,,,dov,2026-10-22T11:30:00Z\n";
+
 TEST(ClimbsOnto, SteelOnWetSteelIsWinched) {
   OntoCarrier what = Onto("DZ-701");
   what.ramp_friction = std::nullopt;
-  const auto climbs = ClimbsOnto(At(DemoYard()), what);
+  const auto climbs = ClimbsOnto(At(With(kTriedOnRamp, "")), what);
   EXPECT_EQ(VerdictOf(climbs), fit::Verdict::kConflict);
   EXPECT_EQ(LineOf(climbs), "TOO STEEP: 16.6 %, grips to 6.6 %. WINCH");
 }
@@ -74,8 +77,55 @@ TEST(ClimbsOnto, ACarrierOnWhatNobodyNamedWillShift) {
   // 0.14 of 16,994 lb are 2,379 lbf against 7,635.
   OntoCarrier what = Onto("DZ-701");
   what.surface = std::nullopt;
-  EXPECT_EQ(LineOf(ClimbsOnto(At(DemoYard()), what)),
+  EXPECT_EQ(LineOf(ClimbsOnto(At(With(kTriedOnPad, "")), what)),
             "CARRIER WILL SHIFT: 5,256 lbf short. CHOCK IT");
+}
+
+OntoCarrier OntoAsTried(const char* machine, const char* carrier, const char* at) {
+  return {.machine = yard::MachineId(machine),
+          .carrier = yard::MachineId(carrier),
+          .at = yard::PlaceId(at)};
+}
+OntoCarrier DozerAsTried() { return OntoAsTried("DZ-701", "CA-901", "carrier-pad-1"); }
+bool Names(const Outcome<PartedAnswer>& parted, const char* input) {
+  return parted && std::ranges::any_of(parted->answer.inputs, [&](const fit::Input& one) {
+           return one.name.find(input) != std::string::npos;
+         });
+}
+
+TEST(ClimbsOnto, WhatWasTriedOnRampAndGroundCounts) {
+  // 42 % over 1.5; 0.55 of 16,994 lb are 9,346 lbf against 7,635.
+  const auto climbs = ClimbsOnto(At(DemoYard()), DozerAsTried());
+  EXPECT_EQ(VerdictOf(climbs), fit::Verdict::kClear);
+  EXPECT_THAT(LinesOf(climbs), Contains("GO UP: 16.6 %, grips to 28.0 %"));
+  EXPECT_THAT(LinesOf(climbs), Contains("CARRIER HOLDS: 1,711 lbf to spare"));
+  EXPECT_TRUE(Names(climbs, "ramp-grip"));
+  EXPECT_TRUE(Names(climbs, "ground-grip"));
+  EXPECT_FALSE(Names(climbs, "friction"));
+  // The caller's word stands before it.
+  EXPECT_FALSE(Names(ClimbsOnto(At(DemoYard()), Onto("DZ-701")), "grip"));
+}
+
+TEST(ClimbsOnto, WhatWasTriedTooLongAgoIsRefused) {
+  for (const char* tried : {kTriedOnRamp, kTriedOnPad}) {
+    std::string old = tried;
+    old.replace(old.find("2026"), 4, "2024");
+    const auto climbs = ClimbsOnto(At(With(tried, old)), DozerAsTried());
+    ASSERT_FALSE(climbs) << LineOf(climbs);
+    EXPECT_EQ(climbs.error().sort, NoAnswer::Sort::kStale);
+    EXPECT_THAT(climbs.error().Text(), HasSubstr("grip"));
+  }
+}
+
+// What the scripted day loads, the survey finds clear; what it has not tried, it does not.
+TEST(ClimbsOnto, BothLoadsOfTheScriptedDayAreClear) {
+  for (const OntoCarrier& what :
+       {DozerAsTried(), OntoAsTried("SS-601", "CA-902", "carrier-pad-2")}) {
+    const auto climbs = ClimbsOnto(At(DemoYard()), what);
+    EXPECT_EQ(VerdictOf(climbs), fit::Verdict::kClear) << LineOf(climbs);
+  }
+  EXPECT_EQ(VerdictOf(ClimbsOnto(At(DemoYard()), OntoAsTried("DZ-701", "CA-901", "carrier-pad-3"))),
+            fit::Verdict::kConflict);
 }
 
 TEST(ClimbsOnto, AHeavyMachineLiftsTheTail) {
