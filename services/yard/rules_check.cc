@@ -63,7 +63,10 @@ class RulesChecker {
   void Mention() {
     for (const v1::Rules* rules : {context_.base, &rules_}) {
       if (rules == nullptr) continue;
-      for (const auto& gate : rules->gates()) gates_.insert(gate.id());
+      for (const auto& gate : rules->gates()) {
+        gates_.insert(gate.id());
+        if (gate.has_looked_at()) looked_at_gates_.insert(gate.id());
+      }
       for (const auto& set : rules->gate_sets()) sets_.insert(set.id());
     }
   }
@@ -236,8 +239,11 @@ class RulesChecker {
         }
         return;
       case ParameterKind::kGate:
-        if (!gates_.contains(value))
-          refuse(Quoted(value) + " is not a gate", KnownNames(value, Names(gates_)));
+        // One that is computed, too, could ask this one back, and neither would ever answer.
+        if (!looked_at_gates_.contains(value)) {
+          refuse(Quoted(value) + " is not a gate that is looked at",
+                 KnownNames(value, Names(looked_at_gates_)));
+        }
         return;
     }
   }
@@ -351,6 +357,7 @@ class RulesChecker {
   const RulesContext& context_;
   RuleSpot file_;
   std::set<std::string> gates_;
+  std::set<std::string> looked_at_gates_;
   std::set<std::string> sets_;
 };
 

@@ -117,6 +117,7 @@ inline Computations SampleComputations() {
       {"door-margins",
        {.parameters = {{"height_margin", ParameterKind::kLength}, {"max_age", ParameterKind::kAge}},
         .required = {"height_margin"}}},
+      {"light", {.parameters = {{"glare_gate", ParameterKind::kGate}}, .required = {}}},
       {"measured",
        {.parameters = {{"subject", ParameterKind::kWord},
                        {"quantity", ParameterKind::kWord},
