@@ -62,19 +62,6 @@ void AddHorn(Registry& registry, CLI::App* parent, const Shared& a) {
       Needs::kNothing);
 }
 
-void AddLight(Registry& registry, CLI::App* parent, const Shared& a) {
-  CLI::App* verb = AddFit(parent, a, "light", "Is there light enough at a place?");
-  verb->add_option("place", a->place, "Where")->required();
-  registry.Does(
-      verb,
-      [a](Cli& cli) {
-        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          return survey::LightIsEnough(asked, yard::PlaceId(a->place));
-        });
-      },
-      Needs::kNothing);
-}
-
 void AddAxles(Registry& registry, CLI::App* parent, const Shared& a) {
   CLI::App* verb = AddFit(parent, a, "axles", "Are the axles legal with a machine on the deck?");
   verb->add_option("machine", a->machine, "Unit number of the machine")->required();
@@ -110,7 +97,7 @@ void AddFitVerbs(Registry& registry) {
   AddTripVerb(registry, fit, a, "wires", "Does it keep clear of the wires over the way?",
               survey::WiresAreClear);
   AddHorn(registry, fit, a);
-  AddLight(registry, fit, a);
+  AddLightVerb(registry, fit);
   AddAxles(registry, fit, a);
   AddFitRegister(registry, fit);
   AddLoadVerbs(registry, fit);

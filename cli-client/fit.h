@@ -43,6 +43,7 @@ fit::UnitSystem UnitsOf(const FitOptions& options);
 // The verbs of the other files.
 void AddWayVerbs(Registry& registry, CLI::App* fit);
 void AddFitRegister(Registry& registry, CLI::App* fit);
+void AddLightVerb(Registry& registry, CLI::App* fit);
 void AddLoadVerbs(Registry& registry, CLI::App* fit);
 void AddRiskVerbs(Registry& registry, CLI::App* fit);
 void AddStandingVerbs(Registry& registry, CLI::App* fit);

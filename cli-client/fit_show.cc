@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli-client/fit.h"
+#include "cli-client/times.h"
 #include "services/server/yard_folder.h"
 #include "services/survey/words.h"
 #include "services/yard/computations.h"
@@ -149,6 +150,18 @@ ExitCode ShowNoAnswer(Cli& cli, const survey::NoAnswer& why) {
   return ExitCodeOf(why.sort);
 }
 
+/// As the API writes it; or as a clock on the wall shows it: "15:30" is the next one.
+std::optional<fit::Instant> InstantOf(const std::string& text) {
+  if (const auto instant = yard::ReadDateOrTime(text)) return *instant;
+  if (text.find(':') == std::string::npos) return std::nullopt;  // not how long ago, as elsewhere
+  Timestamp now;
+  now.set_seconds(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now()));
+  auto time = NextTimeOfDay(text, now);
+  if (!time) time = ReadTime(text, now);
+  if (!time) return std::nullopt;
+  return fit::Instant() + fit::Seconds(time->seconds());
+}
+
 tl::expected<survey::When, std::string> WhenOf(const FitOptions& options) {
   const auto age = yard::ReadAge(options.max_age);
   if (!age) return tl::unexpected("--max-age: " + age.error());
@@ -157,10 +170,11 @@ tl::expected<survey::When, std::string> WhenOf(const FitOptions& options) {
         std::chrono::system_clock::now().time_since_epoch());
     return survey::When{.now = fit::Instant::FromMicros(now.count()), .max_age = *age};
   }
-  const auto now = yard::ReadDateOrTime(options.now);
+  const auto now = InstantOf(options.now);
   if (!now) {
     return tl::unexpected(
-        std::string("--now: not a date or time; write 2026-11-24 or 2026-11-24T07:30:00-06:00"));
+        std::string("--now: not a date or time; write 15:30, \"2026-11-24 15:30\", 2026-11-24 or "
+                    "2026-11-24T07:30:00-06:00"));
   }
   return survey::When{.now = *now, .max_age = *age};
 }
@@ -205,7 +219,8 @@ CLI::App* AddFitVerb(CLI::App* parent, FitOptions& options, const std::string& n
   verb->add_option("--units", options.units, "us or si; left out: us")
       ->check(CLI::IsMember({"us", "si"}));
   verb->add_option("--max-age", options.max_age, "Readings count this long; left out: 365 days");
-  verb->add_option("--now", options.now, "Instant to ask about, as RFC 3339; left out: now");
+  verb->add_option("--now", options.now,
+                   "Instant to ask about: 15:30, \"2026-11-24 15:30\", or RFC 3339; left out: now");
   return verb;
 }
 

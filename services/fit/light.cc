@@ -67,8 +67,7 @@ std::vector<Glare> GlareOf(const SunPosition& sun, const std::vector<Angle>& hea
   if (sun.altitude + kSunError < kSunUp || sun.altitude - kSunError >= kGlareBelow) return {};
   std::vector<Glare> glare;
   for (size_t leg = 0; leg < headings.size(); ++leg) {
-    const double compass_deg = 90 - headings[leg].degrees();
-    const Angle off = Degrees(std::abs(std::remainder(compass_deg - sun.azimuth.degrees(), 360)));
+    const Angle off = OffSun(sun, headings[leg]);
     if (off <= kGlareWithin + kSunError) glare.push_back({.leg = leg, .off_heading = off});
   }
   return glare;
@@ -113,6 +112,11 @@ std::vector<LightLevel> LevelsFor(LitGround ground, LitSite site) {
       break;
   }
   return levels;
+}
+
+Angle OffSun(const SunPosition& sun, Angle heading) {
+  const double compass_deg = 90 - heading.degrees();
+  return Degrees(std::abs(std::remainder(compass_deg - sun.azimuth.degrees(), 360)));
 }
 
 Outcome<Light> LightAt(const Lighting& at) {

@@ -93,6 +93,9 @@ struct Light {
 /// "legs".
 Outcome<Light> LightAt(const Lighting& at);
 
+/// How far the sun's azimuth is off a heading (counter-clockwise from east), 0 to 180 degrees.
+Angle OffSun(const SunPosition& sun, Angle heading);
+
 /// "LIGHT ENOUGH: 2.0 fc over", "DARK: lamps and wands, then measure", "TWILIGHT: ...", with
 /// ", dusk in 18 min" within an hour of it and ", GLARE ahead" where it blinds.
 std::string DriversLine(const Light& result, UnitSystem system);

@@ -216,6 +216,15 @@ std::vector<std::string> ClearNotes(const Moment& moment, std::string_view gate_
   return notes;
 }
 
+std::optional<int64_t> LastGoodWordUs(const Moment& moment, std::string_view gate_id) {
+  const v1::GateRule* gate = moment.book.in_force.yard->FindGate(gate_id);
+  std::optional<int64_t> last_us;
+  if (gate == nullptr || JudgeGate(moment, *gate)) return last_us;
+  for (const AuditedWord* word : GoodWords(moment, *gate))
+    last_us = std::max(last_us.value_or(word->time_us), word->time_us);
+  return last_us;
+}
+
 std::optional<int64_t> AgreedCount(const Moment& moment, const v1::GateRule& gate) {
   if (!gate.has_looked_at() || JudgeAnswer(moment, gate)) return std::nullopt;
   const std::vector<const AuditedWord*> words = GoodWords(moment, gate);

@@ -6,6 +6,7 @@
 #include <array>
 
 #include "services/history/audit_gates.h"
+#include "services/survey/lighting.h"
 #include "services/survey/path.h"
 #include "services/survey/route.h"
 #include "services/survey/survey.h"
@@ -105,9 +106,19 @@ Answers Horn(const Question& q) {
   return answers;
 }
 
+/// A low sun ahead is cleared by the last good word on the gate that the rules name, where that was
+/// given with the sun already there.
 Answers Light(const Question& q) {
   const survey::Trip trip = TripOf(q);
-  return {survey::LightIsEnough(q.asked, trip.from), survey::LightIsEnough(q.asked, trip.to)};
+  auto found = survey::LightOnTrip(q.asked, trip);
+  if (!found) return {tl::unexpected(found.error())};
+  fit::Answer answer = std::move(found->parted.answer);
+  const bool glare_alone = !found->glare.empty() && found->light == fit::Verdict::kClear;
+  const auto looked_us = LastGoodWordUs(q.moment, Parameter(q.parameters, "glare_gate"));
+  if (glare_alone && looked_us &&
+      survey::GlaredAlready(q.asked, trip, fit::Instant::FromMicros(*looked_us)))
+    answer.verdict = fit::Verdict::kClear;
+  return {std::move(answer)};
 }
 
 Answers Axles(const Question& q) {

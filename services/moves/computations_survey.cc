@@ -5,11 +5,14 @@
 #include <fmt/format.h>
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "services/moves/findings.h"
+#include "services/moves/parties.h"
 #include "services/moves/ways.h"
+#include "services/survey/lighting.h"
 #include "services/survey/path.h"
 #include "services/survey/survey.h"
 #include "services/survey/ties.h"
@@ -70,17 +73,35 @@ ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight, const Paramete
       });
 }
 
-/// The notes of the words that clear a gate now; none where it is not clear, or where the rules
-/// have no such gate.
-std::vector<std::string> ClearNotes(const Sight& sight, const std::string& gate, v1::Phase phase) {
+/// The words that clear a gate now; none where it is not clear, or where the rules have no such
+/// gate.
+std::vector<Word> ClearWords(const Sight& sight, const std::string& gate, v1::Phase phase) {
   const v1::GateRule* rule = sight.yard.FindGate(gate);
   if (rule == nullptr || EvaluateGate(sight, *rule, phase).state != v1::GATE_STATE_CLEAR) return {};
   const GateWords* words = sight.move.FindWords(gate, phase);
-  std::vector<std::string> notes;
+  std::vector<Word> clear;
   for (const Word& word : words == nullptr ? std::vector<Word>() : words->words) {
-    if (!word.stale) notes.push_back(word.note);
+    if (!word.stale) clear.push_back(word);
   }
+  return clear;
+}
+
+std::vector<std::string> ClearNotes(const Sight& sight, const std::string& gate, v1::Phase phase) {
+  std::vector<std::string> notes;
+  for (const Word& word : ClearWords(sight, gate, phase)) notes.push_back(word.note);
   return notes;
+}
+
+/// The last word that clears a gate now, of somebody who still is what they spoke as; unset where
+/// there is none.
+std::optional<Word> LastClearWord(const Sight& sight, const std::string& gate, v1::Phase phase) {
+  std::optional<Word> last;
+  for (const Word& word : ClearWords(sight, gate, phase)) {
+    const bool counts =
+        word.finding.empty() && ActsAs(sight.state, sight.move, word.person, word.party);
+    if (counts && (!last || word.time > last->time)) last = word;
+  }
+  return last;
 }
 
 }  // namespace
@@ -128,14 +149,30 @@ ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters) {
   return All(findings);
 }
 
-ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters) {
-  std::vector<ComputedFinding> findings;
-  for (const PlaceId& place : {sight.move.from, sight.move.to}) {
-    ComputedFinding finding = FindingOf(survey::LightIsEnough(AskedOf(sight, parameters), place));
-    finding.reason = fmt::format("{}: {}", place.value(), finding.reason);
-    findings.push_back(std::move(finding));
+/// Glare makes the gate not clear until somebody has looked with the sun already there. A caution
+/// alone would be read past at 15:30 like every day; a refusal that only the sun lifts would stop
+/// the ways to the east in the morning rush under a cloud that everybody sees. What is computed
+/// says that it is time to look and where; the person who stands there says whether it blinds. A
+/// word from before the sun came into the way is no word on it. A safety lead who wants the refusal
+/// leaves `glare_gate` out.
+ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1::Phase phase) {
+  const survey::Asked asked = AskedOf(sight, parameters);
+  const survey::Trip trip = TripOf(sight);
+  const auto found = survey::LightOnTrip(asked, trip);
+  if (!found) return FindingOf(tl::unexpected(found.error()));
+  const fit::Answer& answer = found->parted.answer;
+  std::string all;
+  for (const survey::Part& part : found->parted.parts) all += (all.empty() ? "" : "; ") + part.line;
+  if (answer.verdict == fit::Verdict::kClear) return Clear(all);
+  const std::string gate = WordParameter(parameters, "glare_gate");
+  if (found->light != fit::Verdict::kClear || gate.empty()) return NotClear(answer.line);
+  const auto word = LastClearWord(sight, gate, phase);
+  if (!word)
+    return NotAsked(fmt::format("{}; whether it blinds is asked as {}", answer.line, gate));
+  if (!survey::GlaredAlready(asked, trip, word->time)) {
+    return Stale(fmt::format("{}; {} looked before it did", answer.line, word->person.value()));
   }
-  return All(findings);
+  return Clear(fmt::format("{}; {} has looked", all, word->person.value()));
 }
 
 ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters) {

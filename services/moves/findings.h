@@ -42,7 +42,7 @@ ComputedFinding ClearsGround(const Sight& sight, const Parameters& parameters);
 ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters);
 ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters);
 ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters);
-ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters);
+ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1::Phase phase);
 ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters);
 ComputedFinding LoadHolds(const Sight& sight, const Parameters& parameters, v1::Phase phase);
 

@@ -23,6 +23,12 @@ inline fit::Input AsAsked(std::string name, std::string value) {
       .name = std::move(name), .value = std::move(value), .by = "as asked", .when = std::nullopt};
 }
 
+/// What was worked out on the way to the answer.
+inline fit::Input Computed(std::string name, std::string value) {
+  return {
+      .name = std::move(name), .value = std::move(value), .by = "computed", .when = std::nullopt};
+}
+
 /// The one or the other, by whether it was asked for or left out.
 template <class Given>
 fit::Input AskedOrDefault(const std::optional<Given>& given, std::string name, std::string value) {

@@ -30,23 +30,27 @@ Outcome<const yard::Place*> PlaceOf(const yard::Yard& yard, const yard::PlaceId&
   return Find(yard.places, id, "place", "map.geojson");
 }
 
-Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
-  const auto machine = MachineOf(asked.yard, trip.machine);
-  if (!machine) return tl::unexpected(machine.error());
+Outcome<yard::Route> WayOf(const Asked& asked, const Trip& trip) {
   for (const yard::PlaceId& id : {trip.from, trip.to}) {
     const auto place = PlaceOf(asked.yard, id);
     if (!place) return tl::unexpected(place.error());
   }
   auto route = trip.by.empty() ? asked.yard.FindRoute(trip.from, trip.to)
                                : asked.yard.RouteBy(trip.from, trip.by);
-  if (!route || route->to != trip.to) {
-    return tl::unexpected(NoAnswer{
-        .sort = NoAnswer::Sort::kUnusable,
-        .input = "route",
-        .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()) +
-                   (trip.by.empty() ? "" : " by the lanes named"),
-        .right = "name two places that lanes join"});
-  }
+  if (route && route->to == trip.to) return std::move(*route);
+  return tl::unexpected(NoAnswer{
+      .sort = NoAnswer::Sort::kUnusable,
+      .input = "route",
+      .problem = fmt::format("from {} to {}: there is none", trip.from.value(), trip.to.value()) +
+                 (trip.by.empty() ? "" : " by the lanes named"),
+      .right = "name two places that lanes join"});
+}
+
+Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
+  const auto machine = MachineOf(asked.yard, trip.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  auto route = WayOf(asked, trip);
+  if (!route) return tl::unexpected(route.error());
   return Laid{.machine = *machine, .route = std::move(*route)};
 }
 

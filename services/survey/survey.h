@@ -18,6 +18,7 @@
 #include "services/fit/kinematics.h"
 #include "services/fit/ride.h"
 #include "services/fit/securement.h"
+#include "services/fit/sun.h"
 #include "services/survey/readings.h"
 #include "services/survey/way.h"
 
@@ -27,6 +28,7 @@ struct Asked {
   const yard::Yard& yard;
   When when;
   fit::UnitSystem units = fit::UnitSystem::kUs;
+  fit::ClockAhead clock = {};  // by which times of day are told; left out: UTC
 };
 
 /// A machine that goes from a place to a place.
@@ -65,9 +67,6 @@ struct HornAsked {
   fit::Metres distance;
 };
 Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn);
-
-/// Daylight or lamps at a place where vehicles and people mix, now.
-Outcome<fit::Answer> LightIsEnough(const Asked& asked, const yard::PlaceId& place);
 
 /// Every wire over the way.
 Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip);

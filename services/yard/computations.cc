@@ -45,7 +45,11 @@ const Computations& KnownComputations() {
                        {"each_side", ParameterKind::kLength}},
         .required = {"max_age", "travel", "each_side"}}},
       {"leaves-free", kTravelling},
-      {"light-enough", kSurvey},
+      // `glare_gate` is looked at: a clear word on it, given with the sun already low ahead, says
+      // that it does not blind. Left out, a low sun ahead refuses until it has moved on.
+      {"light-enough",
+       {.parameters = {{"max_age", ParameterKind::kAge}, {"glare_gate", ParameterKind::kGate}},
+        .required = {"max_age"}}},
       // `ties_gate` brings EVIDENCE_TIES; a clear word on `restraint_gate` says that the joint is
       // locked and the attachment tied.
       {"load-holds",

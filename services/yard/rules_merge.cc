@@ -64,6 +64,10 @@ Direction StricterWhen(std::string_view parameter) {
   return Direction::kSame;
 }
 
+/// Whether a computation is stricter without the parameter: it names a way to clear what is
+/// otherwise refused.
+bool IsStricterLeftOut(std::string_view parameter) { return parameter == "glare_gate"; }
+
 /// -1, 0, 1 as a is less than, equal to or more than b; unset where they cannot be compared.
 std::optional<int> Compare(ParameterKind kind, const std::string& a, const std::string& b) {
   const auto order = [](const auto& x, const auto& y) { return x < y ? -1 : (y < x ? 1 : 0); };
@@ -251,6 +255,7 @@ class Merger {
       if (!in_base && !in_local) continue;
       const Direction direction = StricterWhen(name);
       if (!in_base && direction != Direction::kSame) continue;  // a bound where the base has none
+      if (!in_local && IsStricterLeftOut(name)) continue;
       if (!in_base || !in_local) {
         Loosens(spot, "parameters",
                 name + (in_local ? " " + Quoted(local_value->second) : " left out"),

@@ -37,6 +37,34 @@ TEST(UsnoSun2008, RiseAndSetToTheMinute) {
   }
 }
 
+// The same table: to the minute of setting somebody who drives at the sun has it in the eyes, and
+// nobody who drives away from it does; after it nobody has.
+TEST(UsnoSun2008, GlareEndsWithTheSetting) {
+  const PlaceOnEarth place = {.latitude = Degrees(37 + 24.0 / 60),
+                              .longitude = Degrees(-(121 + 55.0 / 60))};
+  const std::pair<int64_t, Duration> settings[] = {{13'879, Hours(17)},
+                                                   {13'939, Hours(18) + Minutes(2)},
+                                                   {14'061, Hours(19) + Minutes(32)},
+                                                   {14'153, Hours(17) + Minutes(50)}};
+  for (const auto& [days_after_1970, by_the_clock] : settings) {
+    const Instant set = Instant() + Days(days_after_1970) + by_the_clock + Hours(8);
+    const auto glares = [&](Instant when, Angle off_azimuth) {
+      const Angle heading = Degrees(90) - SunAt(place, when)->azimuth + off_azimuth;
+      return !LightAt({.place = place,
+                       .when = when,
+                       .measured = std::nullopt,
+                       .leg_headings = {heading}})
+                  ->glare.empty();
+    };
+    EXPECT_TRUE(glares(set - Minutes(2), Angle()));
+    EXPECT_FALSE(glares(set - Minutes(2), Degrees(180)));
+    EXPECT_FALSE(glares(set + Minutes(2), Angle()));
+    // 15 degrees are at least an hour of the sun's way.
+    EXPECT_TRUE(glares(set - Minutes(60), Angle()));
+    EXPECT_FALSE(glares(set - Hours(3), Angle()));
+  }
+}
+
 // Table D-3: 5 fc general construction, 3 fc access ways, active storage, loading platforms, 5 fc
 // indoors, 10 fc shops. As illumination that nowhere falls short.
 TEST(Osha1926Light, TableD3) {

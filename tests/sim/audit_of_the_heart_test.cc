@@ -168,5 +168,32 @@ TEST(AuditOfTheHeart, AMachineThatLeavesTheRegisterAndComesBackIsSound) {
   ExpectNothingFound(story);
 }
 
+/// A hop to the west at 19:35Z with the sun low ahead, looked at before it was and again since.
+TEST(AuditOfTheHeart, ALookThatCameBeforeTheGlareIsFound) {
+  yard::YardFiles files = moves::ReadYardFolder("tests/moves/yard_small");
+  files.rules_txtpb =
+      moves::Replaced(files.rules_txtpb, R"("hop-ground", "hop-parked")",
+                      R"("hop-ground", "light-reaches", "light-enough", "hop-parked")");
+  files.map_geojson = moves::Replaced(files.map_geojson, R"("Carrier pad", "capacity": 1)",
+                                      R"("Carrier pad", "capacity": 2)");
+  Story story = Story::SmallFrom(files);
+  story.Advance(fit::Hours(7) + fit::Minutes(15));
+  const auto move = story.Ask({.kind = "short-hop", .machine = "TH-1", .to = "pad"});
+  story.Must("sam", story.WordOn(move, "light-enough"));
+  story.Advance(fit::Minutes(20));
+  const size_t look = story.entries().size();
+  story.Must("sam", story.WordOn(move, "light-enough"));
+  story.RunToTheEnd(move);
+  ExpectNothingFound(story);
+  Entries entries = story.entries();
+  ASSERT_EQ(entries.at(look).gate_confirmed().gate_id(), "light-enough");
+  entries.erase(entries.begin() + static_cast<std::ptrdiff_t>(look));
+  const std::vector<AuditFinding> findings = FindingsOf(entries);
+  ASSERT_FALSE(findings.empty());
+  EXPECT_EQ(findings[0].gate_id, "light-reaches");
+  EXPECT_NE(findings[0].sentence.find("GLARE AHEAD on pad-way"), std::string::npos)
+      << findings[0].sentence;
+}
+
 }  // namespace
 }  // namespace chockwise::sim

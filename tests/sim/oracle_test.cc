@@ -177,6 +177,15 @@ void AddBeforeRelease(std::vector<Wrong>& all) {
                  })});
 }
 
+/// Whether the word to restart lifts a person's stop: law 5. One by the system is law 7's.
+bool LiftsAPersonsStop(const Entries& entries, size_t restart) {
+  const int64_t move = entries[restart].move();
+  const Where last = LastBefore(entries, restart, [&](const E& entry) {
+    return entry.move() == move && (entry.has_move_stopped() || entry.has_released());
+  });
+  return last && entries[*last].has_move_stopped() && !entries[*last].person().empty();
+}
+
 void AddReleases(std::vector<Wrong>& all) {
   all.push_back({"released as soon as asked for", "law 1", [](Entries& entries) {
                    const Where asked =
@@ -224,7 +233,7 @@ void AddReleases(std::vector<Wrong>& all) {
                      const Where before = LastBefore(entries, i, [&](const E& e) {
                        return e.move() == entries[i].move() && e.has_restart_allowed();
                      });
-                     return before.has_value();
+                     return before && LiftsAPersonsStop(entries, *before);
                    });
                    if (!at) return false;
                    for (size_t i = *at; i-- > 0;) {
@@ -357,7 +366,7 @@ bool LedToARelease(const Entries& entries, size_t at) {
   const Where own = LastBefore(entries, at, [&](const E& entry) {
     return entry.move() == move && entry.has_move_stopped() && entry.person() == "hester";
   });
-  if (own) return false;
+  if (own || !LiftsAPersonsStop(entries, at)) return false;
   for (size_t i = at + 1; i < entries.size(); ++i) {
     if (entries[i].move() != move) continue;
     if (entries[i].has_restart_allowed() || entries[i].has_move_stopped()) return false;

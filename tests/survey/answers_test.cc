@@ -6,6 +6,7 @@
 #include <regex>
 
 #include "services/fit/ride_forms.h"
+#include "services/survey/lighting.h"
 #include "tests/survey/demo_yard.h"
 
 namespace chockwise::survey {
@@ -121,15 +122,16 @@ TEST(HornIsHeard, LevelFallsWithDistance) {
   EXPECT_EQ(VerdictOf(HornIsHeard(At(yard), far)), fit::Verdict::kConflict);
 }
 
-TEST(LightIsEnough, ByDayAndByNight) {
+TEST(LightAtPlace, ByDayAndByNight) {
   const yard::Yard yard = DemoYard();
-  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard), yard::PlaceId("parts-dock"))), fit::Verdict::kClear);
+  const auto light_at = [&](const char* place, fit::Instant when) {
+    return LightAtPlace(At(yard, when), {.place = yard::PlaceId(place)}).value().parted.answer;
+  };
+  EXPECT_EQ(light_at("parts-dock", kNoon).verdict, fit::Verdict::kClear);
   // 2026-11-25T03:00Z: night at 40 degrees west. Carrier pad 3 has 30 lx and mixed ground asks 50.
   const fit::Instant night = kNoon + fit::Hours(15);
-  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard, night), yard::PlaceId("s1-apron"))),
-            fit::Verdict::kClear);
-  EXPECT_EQ(VerdictOf(LightIsEnough(At(yard, night), yard::PlaceId("carrier-pad-3"))),
-            fit::Verdict::kConflict);
+  EXPECT_EQ(light_at("s1-apron", night).verdict, fit::Verdict::kClear);
+  EXPECT_EQ(light_at("carrier-pad-3", night).verdict, fit::Verdict::kConflict);
 }
 
 TEST(AxlesCarry, SaysWhereToMoveTheMachine) {
