@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <string_view>
 
 #include "services/survey/answers.h"
 #include "services/survey/stopping.h"
@@ -30,6 +32,45 @@ Outcome<fit::SideSill> SillOf(Readings& readings, const std::string& id, const c
   const double share = side.distance / (side.distance + **seen);
   side.height = eye_height * (1 - share);
   return side;
+}
+
+/// What may stand in the way of sight from below the eye to above it.
+constexpr std::array<std::string_view, 7> kInTheWay = {
+    "boom",           "mast",           "stack", "left-front-post", "right-front-post",
+    "left-rear-post", "right-rear-post"};
+/// How far a bearing from the seat may be off on each side: a protractor or a telephone's compass
+/// held at the eye, and a head that leans. Common practice.
+constexpr fit::Angle kBearingError = fit::Degrees(2);
+
+/// Bearings run clockwise as seen from above, the machine's frame counter-clockwise.
+fit::Mask MaskOf(fit::Angle bearing, fit::Angle width) {
+  const fit::Angle half = width / 2 + kBearingError;
+  fit::Mask mask{.from = -bearing - half, .to = half - bearing};
+  if (mask.from < fit::Degrees(-360)) {
+    mask.from += fit::Degrees(360);
+    mask.to += fit::Degrees(360);
+  }
+  return mask;
+}
+
+/// Of two readings that belong together one alone says nothing. Law 2.
+Outcome<std::vector<fit::Mask>> MasksOf(Readings& readings, const std::string& id) {
+  std::vector<fit::Mask> masks;
+  for (const std::string_view name : kInTheWay) {
+    const std::string bearing_is = fmt::format("{}-bearing", name);
+    const std::string width_is = fmt::format("{}-width", name);
+    const auto has_bearing = readings.IfThere<fit::Angle>(id, bearing_is);
+    if (!has_bearing) return tl::unexpected(has_bearing.error());
+    const auto has_width = readings.IfThere<fit::Angle>(id, width_is);
+    if (!has_width) return tl::unexpected(has_width.error());
+    if (!*has_bearing && !*has_width) continue;
+    if (!*has_bearing || !*has_width) {
+      const auto missing = readings.Of<fit::Angle>(id, *has_bearing ? width_is : bearing_is);
+      return tl::unexpected(missing.error());
+    }
+    masks.push_back(MaskOf(**has_bearing, **has_width));
+  }
+  return masks;
 }
 
 /// The eye in the box of its unit.
@@ -167,10 +208,12 @@ Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
     if (!sill) return tl::unexpected(sill.error());
     *row.side = *sill;
   }
+  auto masks = MasksOf(readings, id);
+  if (!masks) return tl::unexpected(masks.error());
   auto zone = fit::BlindZoneOf({.seat = {.eye = box->eye,
                                          .eye_height = *height,
                                          .sills = fit::SillsOfSides(box->eye, sides),
-                                         .masks = {}},
+                                         .masks = std::move(*masks)},
                                 .object_height = kSignalHeight,
                                 .reach = spotting.reach,
                                 .reading_error = kSightError});

@@ -31,6 +31,12 @@ inline constexpr fit::Metres kSightError = fit::Inches(1);
 /// The driver's sight from "eye-height", "eye-behind-front" and, where they were tried,
 /// "ground-seen-front", "-left", "-rear" and "-right": from the machine's edge out to where an
 /// object on the ground is first seen. The eye is taken over the machine's middle line.
+///
+/// What stands in its way from below the eye to above it hides all behind it: a boom, a mast, a
+/// stack, a post of the cab. Each is a pair of readings, "boom-bearing" (to its middle, clockwise
+/// from straight ahead) and "boom-width" (from edge to edge), both as angles at the eye, with the
+/// attachment as it is carried: one of a pair without the other refuses. What lies wholly below or
+/// above the eye's height is none: below it is an edge that the light test finds.
 struct DriverSight {
   fit::BlindZone zone;  // in the frame of the unit that the driver sits on
   size_t unit = 0;      // 1 on the rear half of a machine that folds

@@ -6,6 +6,7 @@
 namespace chockwise::yard {
 namespace {
 
+using fit::Degrees;
 using fit::Feet;
 using fit::Inches;
 using fit::InDecibels;
@@ -16,10 +17,15 @@ using fit::Percent;
 using fit::Pounds;
 using fit::PoundsPerSquareFoot;
 
+constexpr std::string_view kBearing =
+    "0 deg to 360 deg, to its middle from the driver's eye, clockwise from straight ahead";
+constexpr std::string_view kLooksWide =
+    "0.5 deg to 180 deg, from edge to edge as the driver's eye sees it";
+
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 75> kQuantities = {{
+const std::array<QuantityRow, 89> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -134,6 +140,21 @@ const std::array<QuantityRow, 75> kQuantities = {{
      "0 in to 150 ft (0 m to 45.72 m)"},
     {"ground-seen-right", Subject::kMachine, Inches(0), Feet(150),
      "0 in to 150 ft (0 m to 45.72 m)"},
+    // What hides all behind it at the height of the driver's eye, in pairs: survey/seeing.h.
+    {"boom-bearing", Subject::kMachine, Degrees(0), Degrees(360), kBearing},
+    {"boom-width", Subject::kMachine, Degrees(0.5), Degrees(180), kLooksWide},
+    {"mast-bearing", Subject::kMachine, Degrees(0), Degrees(360), kBearing},
+    {"mast-width", Subject::kMachine, Degrees(0.5), Degrees(180), kLooksWide},
+    {"stack-bearing", Subject::kMachine, Degrees(0), Degrees(360), kBearing},
+    {"stack-width", Subject::kMachine, Degrees(0.5), Degrees(180), kLooksWide},
+    {"left-front-post-bearing", Subject::kMachine, Degrees(0), Degrees(360), kBearing},
+    {"left-front-post-width", Subject::kMachine, Degrees(0.5), Degrees(180), kLooksWide},
+    {"right-front-post-bearing", Subject::kMachine, Degrees(0), Degrees(360), kBearing},
+    {"right-front-post-width", Subject::kMachine, Degrees(0.5), Degrees(180), kLooksWide},
+    {"left-rear-post-bearing", Subject::kMachine, Degrees(0), Degrees(360), kBearing},
+    {"left-rear-post-width", Subject::kMachine, Degrees(0.5), Degrees(180), kLooksWide},
+    {"right-rear-post-bearing", Subject::kMachine, Degrees(0), Degrees(360), kBearing},
+    {"right-rear-post-width", Subject::kMachine, Degrees(0.5), Degrees(180), kLooksWide},
     {"perimeter", Subject::kMachine, Feet(4), Feet(500), "4 ft to 500 ft (1.22 m to 152.40 m)"},
     // The ground.
     {"cross-slope", Subject::kPlace, Percent(0), Percent(50), "0 % to 50 %, without a sign"},

@@ -37,6 +37,7 @@ std::vector<Row> Rows() {
   const Ask middle = [](const Asked& asked) { return KeepsClear(asked, handler, {}); };
   const Ask stands = [](const Asked& asked) { return LeavesFree(asked, truck, {}); };
   const Ask see = [](const Asked& asked) { return SpotterIsSeen(asked, truck, {}); };
+  const Ask past_boom = [](const Asked& asked) { return SpotterIsSeen(asked, handler, {}); };
   const Ask route = [](const Asked& asked) { return FindsWay(asked, truck, {}); };
   std::vector<Row> rows;
   const auto add = [&](const char* name, const Ask& ask, const char* subject,
@@ -55,12 +56,15 @@ std::vector<Row> Rows() {
   add("see", see, "ST-101",
       {"eye-height", "eye-behind-front", "carried-length", "carried-width", "wheelbase"});
   add("see", see, "bay-1-way", {"grade"});
+  // One of a pair without the other says nothing.
+  add("see_past_the_boom", past_boom, "TH-201", {"boom-bearing", "boom-width"});
   add("route", route, "ST-101", {"carried-height", "carried-width", "mass", "turning-radius"});
   for (Row& row : rows) {
     for (const char* quantity :
          {"front-overhang", "sill-height", "coupling-offset", "grade", "trailer-front-overhang",
-          "trailer-rear-overhang", "lead-rear-overhang"})
+          "trailer-rear-overhang", "lead-rear-overhang", "boom-bearing", "boom-width"})
       row.zero_is_a_value |= row.quantity == quantity;
+    // Straight ahead is a bearing; a reader refuses a width of 0.
     // What a door's height is does not touch the way beside it; a reader refuses a height of 0.
     row.zero_is_a_value |= row.quantity == "clear-height" || row.quantity == "clear-width";
   }
