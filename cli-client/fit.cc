@@ -8,7 +8,7 @@ namespace {
 
 /// The arguments of all verbs; each binds those that it takes.
 struct FitArguments : FitOptions {
-  std::string machine, carrier, from, to, place;
+  std::string machine, carrier, place;
   std::string distance, centre;
 };
 using Shared = std::shared_ptr<FitArguments>;
@@ -18,25 +18,23 @@ CLI::App* AddFit(CLI::App* parent, const Shared& a, const std::string& name,
   return AddFitVerb(parent, *a, name, help);
 }
 
-survey::Trip TripOf(const FitArguments& a) {
-  return {.machine = yard::MachineId(a.machine),
-          .from = yard::PlaceId(a.from),
-          .to = yard::PlaceId(a.to)};
-}
-
 using TripQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&);
 
-void AddTripVerb(Registry& registry, CLI::App* parent, const Shared& a, const std::string& name,
-                 const std::string& help, TripQuestion question) {
-  CLI::App* verb = AddFit(parent, a, name, help);
-  verb->add_option("machine", a->machine, "Unit number")->required();
-  verb->add_option("from", a->from, "Place it starts at")->required();
-  verb->add_option("to", a->to, "Place it goes to")->required();
+struct TripVerb {
+  const char* name;
+  const char* help;
+  TripQuestion question;
+};
+
+void AddQuestion(Registry& registry, CLI::App* parent, const TripVerb& what) {
+  const auto a = std::make_shared<TripOptions>();
   registry.Does(
-      verb,
-      [a, question](Cli& cli) {
-        return AnswerFit(cli, *a,
-                         [&](const survey::Asked& asked) { return question(asked, TripOf(*a)); });
+      AddTripVerb(parent, *a, what.name, what.help),
+      [a, question = what.question](Cli& cli) {
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a));
+          return Told(question(asked, taken.trip), taken);
+        });
       },
       Needs::kNothing);
 }
@@ -92,10 +90,10 @@ void AddFitVerbs(Registry& registry) {
                                "folder alone");
   fit->require_subcommand(1);
   AddWayVerbs(registry, fit);
-  AddTripVerb(registry, fit, a, "carries", "Does the ground of the way carry it?",
-              survey::GroundCarries);
-  AddTripVerb(registry, fit, a, "wires", "Does it keep clear of the wires over the way?",
-              survey::WiresAreClear);
+  AddQuestion(registry, fit,
+              {"carries", "Does the ground of the way carry it?", survey::GroundCarries});
+  AddQuestion(registry, fit,
+              {"wires", "Does it keep clear of the wires over the way?", survey::WiresAreClear});
   AddHorn(registry, fit, a);
   AddLightVerb(registry, fit);
   AddAxles(registry, fit, a);

@@ -9,11 +9,13 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "cli-client/verbs.h"
 #include "services/survey/parts.h"
 #include "services/survey/survey.h"
+#include "services/survey/taken_way.h"
 
 namespace chockwise::cli {
 
@@ -23,6 +25,12 @@ struct FitOptions {
   std::string units = "us";
   std::string max_age = "365 days";
   std::string now;  // empty: this machine's clock
+};
+
+/// What every verb about a trip takes.
+struct TripOptions : FitOptions {
+  std::string machine, from, to;
+  std::optional<std::string> by;  // "cross-way,ready-way"
 };
 
 using FitQuestion = std::function<survey::Outcome<fit::Answer>(const survey::Asked&)>;
@@ -37,6 +45,19 @@ ExitCode WithYard(Cli& cli, const FitOptions& options,
 /// A verb of `fit` with the options of FitOptions.
 CLI::App* AddFitVerb(CLI::App* parent, FitOptions& options, const std::string& name,
                      const std::string& help);
+
+/// A verb of `fit` about a trip, with the options of TripOptions.
+CLI::App* AddTripVerb(CLI::App* parent, TripOptions& options, const std::string& name,
+                      const std::string& help);
+void AddBy(CLI::App* verb, std::optional<std::string>& by);
+
+/// The trip as it was typed: without lanes, unless --by names them.
+survey::Trip TypedTrip(const TripOptions& options);
+std::vector<yard::LaneId> LanesTyped(const std::optional<std::string>& by);
+
+/// The answer, with the lanes that it is about and why these.
+survey::Outcome<fit::Answer> Told(survey::Outcome<fit::Answer> answer,
+                                  const survey::TakenWay& taken);
 
 fit::UnitSystem UnitsOf(const FitOptions& options);
 

@@ -9,8 +9,8 @@ namespace chockwise::cli {
 namespace {
 
 struct LightArguments : FitOptions {
-  std::string place;
-  std::optional<std::string> to, heading;  // left out is not the same as empty
+  std::string place, machine;
+  std::optional<std::string> to, by, heading;  // left out is not the same as empty
 };
 
 /// How far this machine's clock is ahead of UTC at that instant.
@@ -23,8 +23,13 @@ fit::ClockAhead LocalClock(fit::Instant when) {
 
 survey::Outcome<survey::FoundLight> Ask(const survey::Asked& asked, const LightArguments& a) {
   if (a.to) {
-    return survey::LightOnTrip(
-        asked, {.machine = {}, .from = yard::PlaceId(a.place), .to = yard::PlaceId(*a.to)});
+    const survey::TakenWay taken = survey::TakeWay(asked, {.machine = yard::MachineId(a.machine),
+                                                           .from = yard::PlaceId(a.place),
+                                                           .to = yard::PlaceId(*a.to),
+                                                           .by = LanesTyped(a.by)});
+    auto found = survey::LightOnTrip(asked, taken.trip);
+    if (found) found->parted.answer.inputs.push_back(taken.told);
+    return found;
   }
   survey::LightThere what{.place = yard::PlaceId(a.place)};
   if (a.heading) {
@@ -54,6 +59,9 @@ void AddLightVerb(Registry& registry, CLI::App* fit) {
   CLI::Option* to = verb->add_option("--to", a->to,
                                      "Place that a trip goes to: both ends, and "
                                      "the sun ahead on every lane");
+  verb->add_option("--machine", a->machine, "Unit number, for the way that it fits")->needs(to);
+  AddBy(verb, a->by);
+  verb->get_option("--by")->needs(to);
   verb->add_option("--heading", a->heading, "It goes toward: 90 deg is east")->excludes(to);
   verb->add_option("--at", a->now, "The same as --now")->excludes("--now");
   registry.Does(

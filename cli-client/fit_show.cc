@@ -224,6 +224,47 @@ CLI::App* AddFitVerb(CLI::App* parent, FitOptions& options, const std::string& n
   return verb;
 }
 
+CLI::App* AddTripVerb(CLI::App* parent, TripOptions& options, const std::string& name,
+                      const std::string& help) {
+  CLI::App* verb = AddFitVerb(parent, options, name, help);
+  verb->add_option("machine", options.machine, "Unit number")->required();
+  verb->add_option("from", options.from, "Place it starts at")->required();
+  verb->add_option("to", options.to, "Place it goes to")->required();
+  AddBy(verb, options.by);
+  return verb;
+}
+
+void AddBy(CLI::App* verb, std::optional<std::string>& by) {
+  verb->add_option("--by", by,
+                   "Lanes in the order of travel: cross-way,ready-way; left out: as a move would "
+                   "go, the shortest way that it fits, else the shortest");
+}
+
+survey::Trip TypedTrip(const TripOptions& options) {
+  return {.machine = yard::MachineId(options.machine),
+          .from = yard::PlaceId(options.from),
+          .to = yard::PlaceId(options.to),
+          .by = LanesTyped(options.by)};
+}
+
+std::vector<yard::LaneId> LanesTyped(const std::optional<std::string>& by) {
+  std::vector<yard::LaneId> lanes;
+  if (!by) return lanes;
+  size_t from = 0;
+  while (true) {
+    const size_t comma = by->find(',', from);
+    lanes.emplace_back(by->substr(from, comma - from));
+    if (comma == std::string::npos) return lanes;
+    from = comma + 1;
+  }
+}
+
+survey::Outcome<fit::Answer> Told(survey::Outcome<fit::Answer> answer,
+                                  const survey::TakenWay& taken) {
+  if (answer) answer->inputs.push_back(taken.told);
+  return answer;
+}
+
 ExitCode AnswerFit(Cli& cli, const FitOptions& options, const FitQuestion& question) {
   return WithYard(cli, options,
                   [&](const survey::Asked& asked) { return ShowFit(cli, question(asked)); });

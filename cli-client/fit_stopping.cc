@@ -14,8 +14,7 @@ constexpr Words<fit::Running, 3> kRunnings = {{{"car-tyres", fit::Running::kCarT
                                                {"truck-tyres", fit::Running::kTruckTyres},
                                                {"steel-tracks", fit::Running::kSteelTracks}}};
 
-struct StopArguments : FitOptions {
-  std::string machine, from, to;
+struct StopArguments : TripOptions {
   std::string speed, sight, body_length, surface, running, grade;
 };
 
@@ -106,8 +105,7 @@ survey::Outcome<survey::MachineStop> MachineStopOf(const StopArguments& a, const
     return tl::unexpected(Mistyped(typed.grade ? "--grade" : "--body-length", "is typed for a trip",
                                    "leave it out: the readings of the yard say it"));
   }
-  what.way = survey::Trip{
-      .machine = what.machine, .from = yard::PlaceId(a.from), .to = yard::PlaceId(a.to)};
+  what.way = TypedTrip(a);
   return what;
 }
 
@@ -117,7 +115,14 @@ ExitCode Stop(Cli& cli, const StopArguments& a) {
   if (a.machine.empty()) return ShowFit(cli, AnyStops(a, *typed));
   const auto what = MachineStopOf(a, *typed);
   if (!what) return ShowFit(cli, tl::unexpected(what.error()));
-  return AnswerFit(cli, a, [&](const survey::Asked& asked) { return survey::Stops(asked, *what); });
+  return AnswerFit(cli, a, [&](const survey::Asked& asked) {
+    const auto* trip = std::get_if<survey::Trip>(&what->way);
+    if (trip == nullptr) return survey::Stops(asked, *what);
+    const survey::TakenWay taken = survey::TakeWay(asked, *trip);
+    survey::MachineStop on_way = *what;
+    on_way.way = taken.trip;
+    return Told(survey::Stops(asked, on_way), taken);
+  });
 }
 
 }  // namespace
@@ -129,6 +134,7 @@ void AddStopVerb(Registry& registry, CLI::App* fit) {
   verb->add_option("machine", a->machine, "Unit number; left out: any, all of whose wheels brake");
   verb->add_option("from", a->from, "Of a trip: its steepest lane, and a spotter ahead");
   verb->add_option("to", a->to, "Where the trip ends");
+  AddBy(verb, a->by);
   verb->add_option("--speed", a->speed, "5 mph, 8 km/h: how far does it run?");
   verb->add_option("--sight", a->sight, "Seen to be clear ahead: 40 ft: how fast may it go?");
   verb->add_option("--grade", a->grade, "Downhill below 0: -8 %; level: 0 %; a trip has its own");

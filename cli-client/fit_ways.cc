@@ -13,30 +13,15 @@
 namespace chockwise::cli {
 namespace {
 
-struct WayArguments : FitOptions {
-  std::string machine, from, to, svg, speed = "2 mph", grade = "12 %";
+struct WayArguments : TripOptions {
+  std::string svg, speed = "2 mph", grade = "12 %";
   std::optional<std::string> side;
   bool reversing = false, slewing = false;
 };
 using Shared = std::shared_ptr<WayArguments>;
 
-survey::Trip TripOf(const WayArguments& a) {
-  return {.machine = yard::MachineId(a.machine),
-          .from = yard::PlaceId(a.from),
-          .to = yard::PlaceId(a.to)};
-}
-
 fit::Travel TravelOf(const WayArguments& a) {
   return a.reversing ? fit::Travel::kReversing : fit::Travel::kForwards;
-}
-
-CLI::App* AddTrip(CLI::App* parent, const Shared& a, const std::string& name,
-                  const std::string& help) {
-  CLI::App* verb = AddFitVerb(parent, *a, name, help);
-  verb->add_option("machine", a->machine, "Unit number")->required();
-  verb->add_option("from", a->from, "Place it starts at")->required();
-  verb->add_option("to", a->to, "Place it goes to")->required();
-  return verb;
 }
 
 void AddSvg(CLI::App* verb, const Shared& a) {
@@ -72,20 +57,21 @@ ExitCode DrawAndShow(Cli& cli, const WayArguments& a, const survey::Outcome<fit:
 void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
   const auto a = std::make_shared<WayArguments>();
   const bool above = look == survey::Look::kAbove;
-  CLI::App* verb = AddTrip(parent, a, above ? "under" : "ground",
-                           above ? "Does it go under everything on the way?"
-                                 : "Does it clear the ground, sills and crests on the way?");
+  CLI::App* verb = AddTripVerb(parent, *a, above ? "under" : "ground",
+                               above ? "Does it go under everything on the way?"
+                                     : "Does it clear the ground, sills and crests on the way?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
   AddSvg(verb, a);
   registry.Does(
       verb,
       [a, look, above](Cli& cli) {
         return WithYard(cli, *a, [&](const survey::Asked& asked) {
-          const survey::Trip trip = TripOf(*a);
+          const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
+          const survey::Trip& trip = taken.trip;
           const fit::Travel travel = TravelOf(*a);
           const auto answer = above ? survey::GoesUnder(asked, trip, travel)
                                     : survey::ClearsGround(asked, trip, travel);
-          return DrawAndShow(cli, *a, answer, [&]() -> Drawing {
+          return DrawAndShow(cli, *a, Told(answer, taken), [&]() -> Drawing {
             const auto ridden = survey::RideOf(asked, trip, travel);
             if (!ridden) return tl::unexpected(ridden.error());
             const auto side = survey::SideOf(asked, trip, *ridden, look);
@@ -113,8 +99,10 @@ ExitCode Path(Cli& cli, const WayArguments& a) {
       .upper = a.slewing ? survey::Upper::kSlewing : survey::Upper::kInLine,
       .needed_each_side = *side};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
-    const survey::Trip trip = TripOf(a);
-    return DrawAndShow(cli, a, survey::KeepsClear(asked, trip, driving), [&]() -> Drawing {
+    const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
+    const survey::Trip& trip = taken.trip;
+    const auto answer = Told(survey::KeepsClear(asked, trip, driving), taken);
+    return DrawAndShow(cli, a, answer, [&]() -> Drawing {
       const auto driven = survey::DriveOf(asked, trip, driving);
       if (!driven) return tl::unexpected(driven.error());
       return survey::PlanSvg(survey::PlanOf(asked, trip, *driven));
@@ -124,7 +112,7 @@ ExitCode Path(Cli& cli, const WayArguments& a) {
 
 void AddPath(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
-  CLI::App* verb = AddTrip(parent, a, "path", "Does it get past jambs, walls and posts?");
+  CLI::App* verb = AddTripVerb(parent, *a, "path", "Does it get past jambs, walls and posts?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
   verb->add_flag("--slewing", a->slewing, "Its upper structure may turn on the way");
   verb->add_option("--side", a->side,
@@ -136,14 +124,15 @@ void AddPath(Registry& registry, CLI::App* parent) {
 
 void AddLeaves(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
-  CLI::App* verb = AddTrip(parent, a, "leaves",
-                           "Does it leave exits, fire ways and keep-clear areas free at the end?");
+  CLI::App* verb = AddTripVerb(
+      parent, *a, "leaves", "Does it leave exits, fire ways and keep-clear areas free at the end?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
   registry.Does(
       verb,
       [a](Cli& cli) {
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          return survey::LeavesFree(asked, TripOf(*a), {.travel = TravelOf(*a)});
+          const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
+          return Told(survey::LeavesFree(asked, taken.trip, {.travel = TravelOf(*a)}), taken);
         });
       },
       Needs::kNothing);
@@ -154,8 +143,10 @@ ExitCode See(Cli& cli, const WayArguments& a) {
   if (!speed) return ShowFit(cli, tl::unexpected(speed.error()));
   const survey::Spotting spotting{.travel = TravelOf(a), .speed = *speed};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
-    const survey::Trip trip = TripOf(a);
-    return DrawAndShow(cli, a, survey::SpotterIsSeen(asked, trip, spotting), [&]() -> Drawing {
+    const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
+    const survey::Trip& trip = taken.trip;
+    const auto answer = Told(survey::SpotterIsSeen(asked, trip, spotting), taken);
+    return DrawAndShow(cli, a, answer, [&]() -> Drawing {
       const auto seen = survey::SeeOf(asked, trip, spotting);
       if (!seen) return tl::unexpected(seen.error());
       return survey::PlanSvg(survey::PlanOf(asked, trip, *seen));
@@ -165,7 +156,8 @@ ExitCode See(Cli& cli, const WayArguments& a) {
 
 void AddSee(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
-  CLI::App* verb = AddTrip(parent, a, "see", "Where does the spotter stand, seen all the way?");
+  CLI::App* verb =
+      AddTripVerb(parent, *a, "see", "Where does the spotter stand, seen all the way?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
   verb->add_option("--speed", a->speed, "It creeps no faster than this; left out: 2 mph");
   AddSvg(verb, a);
@@ -175,7 +167,8 @@ void AddSee(Registry& registry, CLI::App* parent) {
 
 void AddRoute(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
-  CLI::App* verb = AddTrip(parent, a, "route", "Which way does it fit, or what is in its way?");
+  CLI::App* verb =
+      AddTripVerb(parent, *a, "route", "Which way does it fit, or what is in its way?");
   verb->add_option("--side", a->side, "Asked for on each side; left out: 12 in");
   verb->add_option("--most-grade", a->grade, "Steepest that it may climb; left out: 12 %");
   registry.Does(
@@ -186,7 +179,7 @@ void AddRoute(Registry& registry, CLI::App* parent) {
         const auto grade = GradeArgument("--most-grade", a->grade);
         if (!grade) return ShowFit(cli, tl::unexpected(grade.error()));
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          return survey::FindsWay(asked, TripOf(*a),
+          return survey::FindsWay(asked, TypedTrip(*a),
                                   {.needed_each_side = *side, .most_grade = *grade});
         });
       },

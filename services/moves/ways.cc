@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "services/survey/taken_way.h"
+
 namespace chockwise::moves {
 namespace {
 
@@ -41,10 +43,7 @@ std::optional<yard::Route> FittingRoute(const YardState& state, const KindPlan& 
   BarLanes(state, limits);
   const survey::Asked asked{.yard = *state.yard,
                             .when = {.now = now, .max_age = AgeParameter(asks.parameters())}};
-  const auto searched = survey::SearchOf(asked, trip, limits);
-  if (!searched || !searched->found.route || searched->found.route->reversals > 0)
-    return std::nullopt;
-  return state.yard->RouteBy(trip.from, LanesOf(*searched, *searched->found.route));
+  return survey::FittingRoute(asked, trip, limits).value_or(std::nullopt);
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 
 #include <gmock/gmock.h>
 
+#include "services/survey/taken_way.h"
 #include "tests/moves/taped.h"
 
 namespace chockwise::moves {
@@ -126,6 +127,22 @@ TEST(FitsRoute, TheWayOnceTakenIsAskedAgainWhenTheYardChanges) {
   const GateStatus gate = story.Gate(hop, "fits-route");
   EXPECT_EQ(gate.state, v1::GATE_STATE_NOT_CLEAR) << gate.reason;
   EXPECT_THAT(gate.reason, HasSubstr("NO WAY: out-way: "));
+}
+
+/// What the desk is told about a trip is about the way that its move takes.
+TEST(ChooseRoute, IsTheWayThatTheDeskAsksAbout) {
+  for (const char* clear_height : {kDoorOfUse, kLowDoor}) {
+    Story story = Story::SmallFrom(With(kDoorOfUse, clear_height));
+    const MoveNumber hop = AskHop(story);
+    const survey::Asked asked{.yard = *story.state().yard,
+                              .when = {.now = story.now(), .max_age = fit::Days(365)}};
+    const auto taken = survey::TakeWay(asked, {.machine = story.move(hop).machine,
+                                               .from = story.move(hop).from,
+                                               .to = story.move(hop).to});
+    std::vector<std::string> lanes;
+    for (const yard::LaneId& lane : taken.trip.by) lanes.push_back(lane.value());
+    EXPECT_EQ(lanes, story.move(hop).way->lanes) << clear_height;
+  }
 }
 
 }  // namespace
