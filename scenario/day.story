@@ -496,7 +496,7 @@ odo> withdraw @jib --reason "to be taped with the jib on"
 odo> ask machine-through-door FL-501 s2-bay-1 --spotter mika
     -> move @parts
 odo> release @parts
-    -> refused: way-not-too-steep, clears-ground, and others unasked
+    -> refused: way-not-too-steep, fits-route, clears-ground, and others unasked
     -> because clears-ground: "WILL GROUND"
     -> because way-not-too-steep: "parts-way grade is 8.4 %; at most 8 %"
     -> hits too steep
@@ -505,7 +505,7 @@ odo> withdraw @parts --reason "it goes round on a carrier"
 tam> ask service-truck-reverses-out ST-101 truck-row --spotter mika
     -> move @bend
 tam>> release @bend
-    -> refused: keeps-clear-reversing, leaves-free-reversing, and others unasked
+    -> refused: fits-route, keeps-clear-reversing, leaves-free-reversing, and others unasked
     -> because keeps-clear-reversing: "WILL NOT TURN"
     -> hits will not turn
 tam> withdraw @bend --reason "a tech looks at its steering stops first"
@@ -543,7 +543,10 @@ dov>> reload
     -> exit 2
 yard measurements.csv: "carrier-pad-3 long-slope,3.4,,,dov" => "carrier-pad-3 long-slope,3.4 %,,,dov"
 yard measurements.csv: "CA-903 deck-height,0.95,m,,petra,2026-11-03T06:40:00Z" => "CA-903 deck-height,0.95,m,,petra,2025-11-03T06:40:00Z"
-# The wire over the ring way has come down a good deal in the heat, and the tech has mended the truck's steering stops.
+# The wire over the ring way has come down a good deal in the heat, and the way round it is dug up, so that nothing heavy
+# goes there. The tech has mended the truck's steering stops.
+yard measurements.csv + "wash-way rated-mass,40000 lb,,,petra,2026-11-24T06:02:00Z"
+yard measurements.csv: "ST-104 belly-clearance,11 in,,crane,dov,2026-08-11" => "ST-104 belly-clearance,11 in,,crane,dov,2025-08-11"
 yard measurements.csv: "ring-wire headroom,27 ft 6 in" => "ring-wire headroom,13 ft 6 in"
 yard measurements.csv: "ST-101 turning-radius,25 ft" => "ST-101 turning-radius,24 ft"
 dov> reload
@@ -557,14 +560,22 @@ ines>> release @old
     -> because light-reaches: "TOO DARK"
     -> hits old reading
 ines> withdraw @old --reason "tape it first, and on another pad"
+# Nobody has been under the crane truck with a tape for a year: what it clears rear first is not known any more.
+odo> ask service-truck-reverses-out ST-104 s1-apron --spotter mika
+    -> move @under
+odo> release @under
+    -> refused: goes-under-reversing, clears-ground-reversing, and others
+odo> withdraw @under --reason "to be taped"
 ines> ask machine-through-door EX-301 ready-line --spotter mika
     -> move @wire
 ines>> release @wire
-    -> refused: wires-clear, ground-free, and others unasked
+    -> refused: fits-route, wires-clear, ground-free, and others unasked
     -> because wires-clear: "KEEP OUT"
     -> hits wire too near
 ines> withdraw @wire --reason "the owner of the line is called"
-# The rain of the night is in the ring way, and the lead rates it down. The next move goes the longer way round by itself.
+# The rain of the night is in the ring way, and the lead rates it down. The other one is filled in again, and the next
+# move goes the longer way round by itself.
+yard measurements.csv + "wash-way rated-mass,120000 lb,,,petra,2026-11-24T06:04:00Z"
 yard measurements.csv + "ring-way rated-mass,40000 lb,,,petra,2026-11-24T06:05:00Z"
 dov> reload
 ines> ask machine-through-door EX-301 ready-line --spotter mika
@@ -665,10 +676,20 @@ nell> parked @home
 crew @home
 nell>> close @home
     -> state CLOSED
+clock +3h28m
 tam> ask service-truck-reverses-out ST-101 truck-row --spotter mika
     -> move @last
 tam> inspect ST-101 --nothing
 mika> accept @last --unit ST-101
+# Mika looks along the way while the sun is high enough. Twenty minutes later it stands low over the truck row, and what
+# was said about the light was said before: somebody looks again.
+mika> confirm @last light-enough
+clock +20m
+tam>> release @last
+    -> refused: light-reaches, and others unasked
+    -> because light-reaches: "GLARE AHEAD on row-way"
+    -> hits low sun
+mika> confirm @last light-enough
 crew @last
 tam> release @last
     -> released to the end

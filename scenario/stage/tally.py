@@ -35,6 +35,7 @@ PATHS = {
     "too steep": "a way steeper than the yard walks a machine",
     "will not turn": "a bend sharper than the machine turns",
     "wire too near": "a wire that has sagged too near",
+    "low sun": "the sun has come into the way since somebody looked",
     "the longer way": "the shortest way does not carry the machine, so another one is taken",
     "too heavy": "a machine heavier than its carrier bears",
     "chains too few": "the chains named do not hold what stands on the deck",
