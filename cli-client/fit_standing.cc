@@ -95,8 +95,17 @@ void AddLoad(Registry& registry, CLI::App* fit) {
       Needs::kNothing);
 }
 
-constexpr Words<fit::CargoAtNose, 2> kNoses = {
-    {{"empty", fit::CargoAtNose::kNone}, {"unknown", fit::CargoAtNose::kUnknown}}};
+/// "empty", "unknown", or what was left there: "1,300 lb".
+survey::Outcome<std::optional<fit::Kilograms>> NoseOf(const std::string& text) {
+  if (text == "unknown") return std::nullopt;
+  if (text == "empty") return std::optional<fit::Kilograms>(fit::Kilograms());
+  const auto cargo = MassArgument("--nose", text);
+  if (!cargo) {
+    return tl::unexpected(Mistyped("--nose", fmt::format("is '{}'", text),
+                                   "write empty, unknown, or what lies there: 1,300 lb"));
+  }
+  return std::optional<fit::Kilograms>(*cargo);
+}
 
 struct DockArguments : FitOptions {
   std::string forklift, trailer, dock, load, load_length, nose = "unknown";
@@ -104,7 +113,7 @@ struct DockArguments : FitOptions {
 };
 
 survey::Outcome<survey::IntoTrailer> IntoTrailerOf(const DockArguments& a) {
-  const auto nose = Word("--nose", a.nose, kNoses);
+  const auto nose = NoseOf(a.nose);
   if (!nose) return tl::unexpected(nose.error());
   const auto load = MassArgument("--load", a.load);
   if (!load) return tl::unexpected(load.error());
@@ -135,7 +144,8 @@ void AddDock(Registry& registry, CLI::App* fit) {
   verb->add_option("dock", a->dock, "Place of the dock")->required();
   verb->add_option("--load", a->load, "On its forks: 2,000 lb; 0 lb for none")->required();
   verb->add_option("--load-length", a->load_length, "Of the load along the forks: 48 in");
-  verb->add_option("--nose", a->nose, "Cargo at the trailer's nose: empty; left out: unknown");
+  verb->add_option("--nose", a->nose,
+                   "Cargo at the trailer's nose: empty, 1,300 lb; left out: unknown");
   verb->add_flag("--coupled", a->coupled, "It is coupled; left out: it stands on its legs");
   verb->add_flag("--stands", a->stands, "The dock's stands are under its nose");
   registry.Does(

@@ -111,14 +111,20 @@ Outcome<Stand> JudgeStand(const StandLoad& stand) {
   if (!stand.rated) return NoRating("rating of the stand");
   if (!stand.ground) return NoRating("bearing of the ground");
   InputCheck check;
-  check.Positive("share on the stand", stand.share, UpTo{kHeaviest})
-      .Positive("rating of the stand", *stand.rated, UpTo{kHeaviest})
+  if (stand.share) check.Positive("share on the stand", *stand.share, UpTo{kHeaviest});
+  check.Positive("rating of the stand", *stand.rated, UpTo{kHeaviest})
       .Positive("length of the pad", stand.pad_length, UpTo{Feet(20)})
       .Positive("width of the pad", stand.pad_width, UpTo{Feet(20)})
       .Positive("bearing of the ground", *stand.ground, UpTo{InPascals(1e8)});
   if (check.failed()) return tl::unexpected(check.error());
-  const Kilograms load = stand.share * kTippingReserve;
   Stand judged;
+  judged.share_unknown = !stand.share;
+  if (judged.share_unknown) {
+    judged.verdict = Verdict::kConflict;  // Law 2.
+    judged.stand.allowed = *stand.rated;
+    return judged;
+  }
+  const Kilograms load = *stand.share * kTippingReserve;
   judged.stand = Bears(load, *stand.rated);
   judged.pressure = Over(load, stand.pad_length, stand.pad_width);
   judged.pressure_margin = *stand.ground - judged.pressure;
@@ -172,6 +178,7 @@ std::string DriversLine(const Floor& floor, UnitSystem system) {
 }
 
 std::string DriversLine(const Stand& stand, UnitSystem system) {
+  if (stand.share_unknown) return "LOOK INTO THE TRAILER: cargo at the nose is not known";
   if (stand.stand.verdict != Verdict::kClear) {
     return fmt::format("STAND TOO WEAK by {}", Text(-stand.stand.margin, system, Rounding::kUp));
   }

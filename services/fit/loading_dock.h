@@ -27,14 +27,15 @@ inline constexpr double kBoardReserve = 1.25;
 /// Part of truck and load on each front wheel of a forklift (default: the safety lead's).
 inline constexpr double kFrontWheelShare = 0.45;
 
-enum class CargoAtNose { kNone, kUnknown };
+/// Whether the cargo that was left at the nose is in the weight there: none is, too.
+enum class CargoAtNose { kCounted, kUnknown };
 
 /// An uncoupled trailer on its legs.
 struct NoseTip {
   Kilograms trailer_tare;
   Metres centre_behind_legs;  // its own centre of mass
-  Kilograms forklift;         // with load and driver
-  Metres ahead_of_legs;       // how far ahead of the legs it goes; 0: not at all
+  Kilograms forklift;         // with load and driver, and cargo where that is counted
+  Metres ahead_of_legs;       // how far ahead of the legs they are; 0: not at all
   CargoAtNose cargo = CargoAtNose::kUnknown;
 };
 
@@ -105,7 +106,7 @@ Outcome<Floor> JudgeFloor(const FloorLoad& floor);
 
 /// A stand, jack pad or outrigger on its ground.
 struct StandLoad {
-  Kilograms share;                 // of the weight that it may have to take
+  std::optional<Kilograms> share;  // of the weight that it may have to take; cargo and all
   std::optional<Kilograms> rated;  // of the stand
   Metres pad_length;
   Metres pad_width;
@@ -114,12 +115,14 @@ struct StandLoad {
 
 struct Stand {
   Verdict verdict = Verdict::kUndecided;
-  Bearing stand;  // the share with the reserve against the rating
+  bool share_unknown = false;  // the rest says nothing then
+  Bearing stand;               // the share with the reserve against the rating
   Pascals pressure;
   Pascals pressure_margin;
 };
 
-/// Load 1.5·share; pressure = load / pad.
+/// Load 1.5·share; pressure = load / pad. A share that nobody knows is not clear, whatever the
+/// stand is rated for.
 Outcome<Stand> JudgeStand(const StandLoad& stand);
 
 std::string DriversLine(const Nose& nose, UnitSystem system);

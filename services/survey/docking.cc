@@ -4,6 +4,7 @@
 #include "services/fit/loading_forklift.h"
 #include "services/survey/loading.h"
 #include "services/survey/loading_parts.h"
+#include "services/survey/reading_errors.h"
 
 namespace chockwise::survey {
 namespace {
@@ -21,6 +22,7 @@ struct Entry {
   Kilograms truck;  // with its driver
   Kilograms gross;  // and with its load
   fit::UnitSystem units;
+  Lean lean = Lean::kAgainst;  // of the readings
 };
 
 Part BearingPart(const fit::Bearing& bearing, std::string line) {
@@ -76,6 +78,8 @@ Outcome<Part> DockFloorPart(Readings& readings, const Entry& entry) {
   const auto read = ReadAll<Metres>(readings, {{forklift, "carried-length", &load.length},
                                                {forklift, "carried-width", &load.width}});
   if (!read) return tl::unexpected(read.error());
+  load.length = IfLessIsWorse(load.length, entry.lean);
+  load.width = IfLessIsWorse(load.width, entry.lean);
   const auto floor = fit::JudgeFloor(load);
   if (!floor) return tl::unexpected(NoAnswerOf(floor.error(), dock));
   return Part{.verdict = floor->verdict,
@@ -83,19 +87,23 @@ Outcome<Part> DockFloorPart(Readings& readings, const Entry& entry) {
               .line = DriversLine(*floor, entry.units) + ", at the dock"};
 }
 
+/// Whatever stands there lies at the front wall, as far ahead of the legs as the forklift goes.
 Outcome<Part> NosePart(Readings& readings, const Entry& entry) {
   const std::string& trailer = entry.what.trailer.value();
   const auto tare = readings.Of<Kilograms>(trailer, "mass");
   if (!tare) return tl::unexpected(tare.error());
-  fit::NoseTip tip{.trailer_tare = *tare,
+  const auto& cargo = entry.what.nose;
+  fit::NoseTip tip{.trailer_tare = IfLessIsWorse(*tare, entry.lean),
                    .centre_behind_legs = {},
-                   .forklift = entry.gross,
+                   .forklift = entry.gross + cargo.value_or(Kilograms()),
                    .ahead_of_legs = {},
-                   .cargo = entry.what.nose};
+                   .cargo = cargo ? fit::CargoAtNose::kCounted : fit::CargoAtNose::kUnknown};
   const auto read =
       ReadAll<Metres>(readings, {{trailer, "centre-behind-legs", &tip.centre_behind_legs},
                                  {trailer, "legs-behind-front", &tip.ahead_of_legs}});
   if (!read) return tl::unexpected(read.error());
+  tip.centre_behind_legs = IfLessIsWorse(tip.centre_behind_legs, entry.lean);
+  tip.ahead_of_legs = IfMoreIsWorse(tip.ahead_of_legs, entry.lean);
   const auto nose = fit::JudgeNose(tip);
   if (!nose) return tl::unexpected(NoAnswerOf(nose.error(), trailer));
   return Part{.verdict = nose->verdict,
@@ -103,27 +111,39 @@ Outcome<Part> NosePart(Readings& readings, const Entry& entry) {
               .line = DriversLine(*nose, entry.units)};
 }
 
+/// Stands take the nose off the legs: the forklift with its load and what lies there, all over
+/// them, and of the empty trailer what its coupling bore.
 Outcome<Part> StandPart(Readings& readings, const Entry& entry) {
   const std::string& dock = entry.what.dock.value();
   const auto rated = readings.Of<Kilograms>(dock, "stand-rating");
   if (!rated) return tl::unexpected(rated.error());
   const auto ground = readings.Of<fit::Pascals>(dock, "ground-bearing");
   if (!ground) return tl::unexpected(ground.error());
+  const auto own = readings.Of<Kilograms>(entry.what.trailer.value(), "coupling-mass");
+  if (!own) return tl::unexpected(own.error());
   fit::StandLoad load{
-      .share = entry.gross, .rated = *rated, .pad_length = {}, .pad_width = {}, .ground = *ground};
+      .share = std::nullopt, .rated = *rated, .pad_length = {}, .pad_width = {}, .ground = *ground};
+  if (entry.what.nose)
+    load.share = entry.gross + *entry.what.nose + IfMoreIsWorse(*own, entry.lean);
   const auto read = ReadAll<Metres>(readings, {{dock, "stand-pad-length", &load.pad_length},
                                                {dock, "stand-pad-width", &load.pad_width}});
   if (!read) return tl::unexpected(read.error());
+  load.pad_length = IfLessIsWorse(load.pad_length, entry.lean);
+  load.pad_width = IfLessIsWorse(load.pad_width, entry.lean);
   const auto stand = fit::JudgeStand(load);
   if (!stand) return tl::unexpected(NoAnswerOf(stand.error(), dock));
-  return Part{
-      .verdict = stand->verdict,
-      .used = std::max(stand->stand.actual / stand->stand.allowed, stand->pressure / *ground),
-      .line = DriversLine(*stand, entry.units)};
+  constexpr double kWorst = 1'000;  // of what nobody knows
+  return Part{.verdict = stand->verdict,
+              .used = stand->share_unknown ? kWorst
+                                           : std::max(stand->stand.actual / stand->stand.allowed,
+                                                      stand->pressure / *ground),
+              .line = DriversLine(*stand, entry.units)};
 }
 
 Outcome<Part> TailPart(Readings& readings, const Entry& entry) {
-  const auto tail = TailUnder(readings, entry.what.trailer, entry.gross, entry.units);
+  const auto tail =
+      TailUnder(readings, {.trailer = entry.what.trailer, .load = entry.gross, .lean = entry.lean},
+                entry.units);
   if (!tail) return tl::unexpected(tail.error());
   return tail->part;
 }
@@ -138,14 +158,25 @@ std::vector<JudgePart> PartsOf(const IntoTrailer& what) {
   return parts;
 }
 
-std::string_view NoseText(fit::CargoAtNose nose) {
-  switch (nose) {
-    case fit::CargoAtNose::kNone:
-      return "no cargo";
-    case fit::CargoAtNose::kUnknown:
-      return "nobody has looked";
+std::string NoseText(const std::optional<Kilograms>& cargo, fit::UnitSystem units) {
+  if (!cargo) return "nobody has looked";
+  return *cargo > Kilograms() ? Text(*cargo, units, fit::Rounding::kUp) : "no cargo";
+}
+
+void TellAsked(const IntoTrailer& what, fit::UnitSystem units, std::vector<fit::Input>& inputs) {
+  inputs.push_back(AsAsked("load", Text(what.load, units, fit::Rounding::kUp)));
+  if (what.load > Kilograms()) {
+    inputs.push_back(
+        AsAsked("length of the load", Text(what.load_length, units, fit::Rounding::kUp)));
   }
-  return "";
+  inputs.push_back(Default("driver", Text(kDriver, units, fit::Rounding::kUp)));
+  for (const fit::Input& error : ErrorInputs(units)) inputs.push_back(error);
+  const bool coupled = what.coupled == Trailer::kCoupled;
+  inputs.push_back(AsAsked("trailer", coupled ? "coupled" : "on its legs"));
+  if (coupled) return;
+  inputs.push_back(
+      AsAsked("under the nose", what.stands == NoseStands::kUnderNose ? "stands" : "nothing"));
+  inputs.push_back(AsAsked("cargo at the nose", NoseText(what.nose, units)));
 }
 
 }  // namespace
@@ -155,32 +186,31 @@ Outcome<PartedAnswer> EntersTrailer(const Asked& asked, const IntoTrailer& what)
     if (const auto there = MachineOf(asked.yard, id); !there) return tl::unexpected(there.error());
   }
   if (const auto dock = PlaceOf(asked.yard, what.dock); !dock) return tl::unexpected(dock.error());
+  if (what.nose && *what.nose < Kilograms()) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                   .input = "cargo at the nose",
+                                   .problem = "is less than nothing",
+                                   .right = "0 for none, or what lies there"});
+  }
   Readings readings(asked.yard, asked.when);
   const auto mass = readings.Of<Kilograms>(what.forklift.value(), "mass");
   if (!mass) return tl::unexpected(mass.error());
-  const Kilograms truck = *mass + kDriver;
-  const Entry entry{.what = what, .truck = truck, .gross = truck + what.load, .units = asked.units};
   std::vector<Part> parts;
   for (const JudgePart judge : PartsOf(what)) {
-    const auto part = judge(readings, entry);
+    const auto part = AtBothEnds([&](Lean lean) {
+      const Kilograms truck = IfMoreIsWorse(*mass, lean) + kDriver;
+      return judge(readings, {.what = what,
+                              .truck = truck,
+                              .gross = truck + what.load,
+                              .units = asked.units,
+                              .lean = lean});
+    });
     if (!part) return tl::unexpected(part.error());
     parts.push_back(*part);
   }
   PartedAnswer enters =
       PartedFrom(readings, std::move(parts), fit::kDockSources, fit::kDockAssumptions);
-  std::vector<fit::Input>& inputs = enters.answer.inputs;
-  inputs.push_back(AsAsked("load", Text(what.load, asked.units, fit::Rounding::kUp)));
-  if (what.load > Kilograms()) {
-    inputs.push_back(
-        AsAsked("length of the load", Text(what.load_length, asked.units, fit::Rounding::kUp)));
-  }
-  inputs.push_back(Default("driver", Text(kDriver, asked.units, fit::Rounding::kUp)));
-  const bool coupled = what.coupled == Trailer::kCoupled;
-  inputs.push_back(AsAsked("trailer", coupled ? "coupled" : "on its legs"));
-  if (!coupled) {
-    const bool stands = what.stands == NoseStands::kUnderNose;
-    inputs.push_back(AsAsked("at the nose", stands ? "stands" : std::string(NoseText(what.nose))));
-  }
+  TellAsked(what, asked.units, enters.answer.inputs);
   return enters;
 }
 

@@ -132,20 +132,24 @@ Outcome<Part> HoldPart(Readings& readings, const std::string& carrier, const Pus
 
 }  // namespace
 
-Outcome<TailFound> TailUnder(Readings& readings, const yard::MachineId& trailer, Kilograms load,
-                             fit::UnitSystem units) {
-  const std::string& id = trailer.value();
+Outcome<TailFound> TailUnder(Readings& readings, const TailLoad& what, fit::UnitSystem units) {
+  const std::string& id = what.trailer.value();
   const auto pin = readings.Of<Kilograms>(id, "coupling-mass");
   if (!pin) return tl::unexpected(pin.error());
-  fit::TailTip tip{.pin_tare = *pin, .load = load, .behind_axles = {}, .pin_to_axles = {}};
+  fit::TailTip tip{.pin_tare = IfLessIsWorse(*pin, what.lean),
+                   .load = what.load,
+                   .behind_axles = {},
+                   .pin_to_axles = {}};
   const auto read = ReadAll<Metres>(readings, {{id, "trailer-rear-overhang", &tip.behind_axles},
                                                {id, "coupling-to-axle", &tip.pin_to_axles}});
   if (!read) return tl::unexpected(read.error());
+  tip.behind_axles = IfMoreIsWorse(tip.behind_axles, what.lean);
+  tip.pin_to_axles = IfLessIsWorse(tip.pin_to_axles, what.lean);
   const auto tail = fit::JudgeTail(tip);
   if (!tail) return tl::unexpected(NoAnswerOf(tail.error(), id));
-  const Kilograms lifted = *pin - tail->pin_left;
+  const Kilograms lifted = tip.pin_tare - tail->pin_left;
   return TailFound{.part = {.verdict = tail->verdict,
-                            .used = lifted / (*pin - tail->pin_needed),
+                            .used = lifted / (tip.pin_tare - tail->pin_needed),
                             .line = DriversLine(*tail, units)},
                    .lifted = lifted};
 }
@@ -167,7 +171,8 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
   if (!climb) return tl::unexpected(NoAnswerOf(climb.error(), what.machine.value()));
   const auto mass = readings.Of<Kilograms>(what.machine.value(), "mass");
   if (!mass) return tl::unexpected(mass.error());
-  const auto tail = TailUnder(readings, what.carrier, *mass, asked.units);
+  const auto tail = TailUnder(
+      readings, {.trailer = what.carrier, .load = *mass, .lean = Lean::kAsRead}, asked.units);
   if (!tail) return tl::unexpected(tail.error());
   const auto ground = GroundUnder(readings, what, at);
   if (!ground) return tl::unexpected(ground.error());

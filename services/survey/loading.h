@@ -52,15 +52,18 @@ struct IntoTrailer {
   fit::Metres load_length = {};
   Trailer coupled = Trailer::kOnItsLegs;
   NoseStands stands = NoseStands::kNone;
-  fit::CargoAtNose nose = fit::CargoAtNose::kUnknown;
+  std::optional<fit::Kilograms> nose = {};  // cargo left there; unset: nobody has looked
 };
 
 /// What it lifts, what the dock board, the dock's floor and the trailer's bear, and whether the
 /// trailer tips at either end.
 ///
-/// On its legs the forklift is taken to go to the front wall, and at the rear its whole weight to
-/// stand over the end. Stands under the nose are asked to take all of it. A trailer on its legs
-/// tips at the tail as a coupled one does: pin and legs lose the same share.
+/// On its legs the forklift is taken to go to the front wall, where the cargo lies, and at the rear
+/// its whole weight to stand over the end. Stands under the nose are asked to take all of both and
+/// what the trailer itself lays on its coupling; they stand no farther back than that. Cargo that
+/// nobody looked for is not clear, with stands or without. A trailer on its legs tips at the tail
+/// as a coupled one does: pin and legs lose the same share. Each reading is taken to be off against
+/// it by as much as it may be; what is clear only as read is undecided.
 Outcome<PartedAnswer> EntersTrailer(const Asked& asked, const IntoTrailer& what);
 
 inline constexpr std::array<std::string_view, 4> kClimbSources = {

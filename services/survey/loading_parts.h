@@ -2,6 +2,7 @@
 #pragma once
 
 #include "services/survey/answers.h"
+#include "services/survey/reading_errors.h"
 
 namespace chockwise::survey {
 
@@ -9,8 +10,12 @@ struct TailFound {
   Part part;
   fit::Kilograms lifted;  // off the coupling
 };
+struct TailLoad {
+  const yard::MachineId& trailer;
+  fit::Kilograms load;
+  Lean lean;  // of the trailer's readings
+};
 /// A trailer's tail with all of `load` over its rear end.
-Outcome<TailFound> TailUnder(Readings& readings, const yard::MachineId& trailer,
-                             fit::Kilograms load, fit::UnitSystem units);
+Outcome<TailFound> TailUnder(Readings& readings, const TailLoad& what, fit::UnitSystem units);
 
 }  // namespace chockwise::survey

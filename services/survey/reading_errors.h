@@ -24,9 +24,25 @@ inline constexpr double kScaleError = 0.01;
 inline constexpr fit::Grade kSlopeError = fit::Percent(0.2);
 
 /// Which way the readings of a question are off: all of them as far as they may be.
-enum class Lean { kAgainst, kInFavour };
+enum class Lean { kAgainst, kAsRead, kInFavour };
 
-inline fit::Metres OffBy(fit::Metres length, double sign) { return length + kTapeError * sign; }
+/// 1 where what is worse if there is more of it is taken to be more.
+inline double SignOf(Lean lean) {
+  switch (lean) {
+    case Lean::kAgainst:
+      return 1;
+    case Lean::kAsRead:
+      return 0;
+    case Lean::kInFavour:
+      return -1;
+  }
+  return 1;
+}
+
+/// None is shorter than nothing.
+inline fit::Metres OffBy(fit::Metres length, double sign) {
+  return std::max(fit::Metres(), length + kTapeError * sign);
+}
 inline fit::Kilograms OffBy(fit::Kilograms mass, double sign) {
   return mass * (1 + kScaleError * sign);
 }
@@ -37,11 +53,11 @@ inline fit::Grade OffBy(fit::Grade slope, double sign) {
 
 template <class Quantity>
 Quantity IfMoreIsWorse(Quantity reading, Lean lean) {
-  return OffBy(reading, lean == Lean::kAgainst ? 1 : -1);
+  return OffBy(reading, SignOf(lean));
 }
 template <class Quantity>
 Quantity IfLessIsWorse(Quantity reading, Lean lean) {
-  return OffBy(reading, lean == Lean::kAgainst ? -1 : 1);
+  return OffBy(reading, -SignOf(lean));
 }
 
 /// The part with every reading off against it: clear only so, and a conflict only if it is one with

@@ -139,9 +139,19 @@ INSTANTIATE_TEST_SUITE_P(
          "TOO STEEP: "},
         {"dock",
          {"dock", "FL-501", "TR-951", "parts-dock", "--load", "2,000 lb", "--load-length", "48 in",
-          "--stands"},
+          "--stands", "--nose", "empty"},
          ExitCode::kOk,
-         "BOARD TAKES 14,400 lb: 1,016 lb to spare"},
+         "BOARD TAKES 14,400 lb: 905 lb to spare"},
+        {"dock_with_cargo_at_the_nose",
+         {"dock", "FL-501", "TR-951", "parts-dock", "--load", "2,000 lb", "--load-length", "48 in",
+          "--stands", "--nose", "3,000 lb"},
+         ExitCode::kRefused,
+         "STAND TOO WEAK by 803 lb"},
+        {"dock_with_stands_and_an_unknown_nose",
+         {"dock", "FL-501", "TR-951", "parts-dock", "--load", "4000 lb", "--load-length", "48 in",
+          "--stands"},
+         ExitCode::kRefused,
+         "LOOK INTO THE TRAILER: cargo at the nose is not known"},
         {"dock_of_a_coupled_trailer",
          {"dock", "FL-501", "TR-951", "parts-dock", "--load", "0 lb", "--coupled"},
          ExitCode::kOk,
@@ -235,6 +245,8 @@ TEST(Fit, WhatIsNotThereIsNamed) {
               HasSubstr("--load"));
   EXPECT_THAT(said({"dock", "FL-501", "TR-951", "parts-dock", "--load", "900 kg"}),
               HasSubstr("--load-length is left out"));
+  EXPECT_THAT(said({"dock", "FL-501", "TR-951", "parts-dock", "--load", "0 lb", "--nose", "full"}),
+              HasSubstr("write empty, unknown, or what lies there"));
   EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8"}), HasSubstr("COUNT x SIZE"));
   EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8 in grade 60 direct front"}),
               HasSubstr("unmarked"));

@@ -13,7 +13,7 @@ NoseTip Pup() {
           .centre_behind_legs = Feet(8),
           .forklift = Pounds(15'000),
           .ahead_of_legs = Feet(5),
-          .cargo = CargoAtNose::kNone};
+          .cargo = CargoAtNose::kCounted};
 }
 
 TEST(Nose, StandsWhereItTipsOrNobodyKnows) {
@@ -143,10 +143,21 @@ TEST(Dock, AnInputOutOfItsDomainIsNamed) {
       {"no width", floor([](F& f) { f.width = Feet(-1); }), "width on the floor"},
       {"no stand rating", stand([](S& s) { s.rated.reset(); }), "rating of the stand"},
       {"no ground", stand([](S& s) { s.ground.reset(); }), "bearing of the ground"},
-      {"no share", stand([](S& s) { s.share = {}; }), "share on the stand"},
+      {"no share", stand([](S& s) { s.share = Kilograms(); }), "share on the stand"},
       {"no pad", stand([](S& s) { s.pad_length = {}; }), "length of the pad"},
       {"absurd pad", stand([](S& s) { s.pad_width = Feet(21); }), "width of the pad"},
   });
+}
+
+TEST(Dock, AShareThatNobodyKnowsIsOnNoStand) {
+  const auto stand = JudgeStand({.share = std::nullopt,
+                                 .rated = Pounds(100'000),
+                                 .pad_length = Feet(2),
+                                 .pad_width = Feet(2),
+                                 .ground = PoundsPerSquareFoot(100'000)});
+  EXPECT_EQ(stand->verdict, Verdict::kConflict);
+  EXPECT_EQ(DriversLine(*stand, UnitSystem::kUs),
+            "LOOK INTO THE TRAILER: cargo at the nose is not known");
 }
 
 RC_GTEST_PROP(DockProperty, LessForkliftNeverTipsMore, ()) {

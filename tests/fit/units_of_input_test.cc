@@ -140,7 +140,7 @@ RC_GTEST_PROP(UnitsOfInput, Dock, ()) {
                .centre_behind_legs = Length(1, 6),
                .forklift = Mass(2'000, 9'000),
                .ahead_of_legs = Length(0.1, 3),
-               .cargo = CargoAtNose::kNone};
+               .cargo = CargoAtNose::kCounted};
   TailTip tail{.pin_tare = Mass(1'000, 4'000),
                .load = Mass(500, 9'000),
                .behind_axles = Length(0.1, 3),
@@ -163,7 +163,7 @@ RC_GTEST_PROP(UnitsOfInput, Dock, ()) {
   Retape(nose.trailer_tare, nose.centre_behind_legs, nose.forklift, nose.ahead_of_legs);
   Retape(tail.pin_tare, tail.load, tail.behind_axles, tail.pin_to_axles);
   Retape(floor.truck, floor.load, *floor.rated_wheel, *floor.rated_area, floor.length, floor.width);
-  Retape(stand.share, *stand.rated, stand.pad_length, stand.pad_width, *stand.ground);
+  Retape(*stand.share, *stand.rated, stand.pad_length, stand.pad_width, *stand.ground);
   MustAgree(nose_before.tipping, JudgeNose(nose)->tipping);
   MustAgree(tail_before.margin, JudgeTail(tail)->margin);
   MustAgree(floor_before.wheel->margin, JudgeFloor(floor)->wheel->margin);

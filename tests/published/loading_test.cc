@@ -61,7 +61,7 @@ TEST(DockFigures, NoseUp) {
                        .centre_behind_legs = Feet(b),
                        .forklift = Pounds(15'000),
                        .ahead_of_legs = Feet(a),
-                       .cargo = CargoAtNose::kNone});
+                       .cargo = CargoAtNose::kCounted});
   };
   EXPECT_NEAR(ratio(7'000, 8, 5).tipping, 1.339, 0.0005);
   EXPECT_EQ(ratio(7'000, 8, 5).verdict, Verdict::kConflict);

@@ -191,7 +191,7 @@ void TrailerCase(Dice& dice) {
                         .centre_behind_legs = InMetres(dice.Between(1, 7)),
                         .forklift = InKilograms(dice.Between(1'000, 12'000)),
                         .ahead_of_legs = InMetres(dice.Between(0, 3)),
-                        .cargo = CargoAtNose::kNone};
+                        .cargo = CargoAtNose::kCounted};
   const TailTip tail = {.pin_tare = InKilograms(dice.Between(1'000, 6'000)),
                         .load = InKilograms(dice.Between(1'000, 30'000)),
                         .behind_axles = InMetres(dice.Between(0, 4)),

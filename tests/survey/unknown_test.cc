@@ -42,7 +42,7 @@ std::vector<Question> PartedQuestions() {
                                            .load_length = fit::Inches(48),
                                            .coupled = coupled,
                                            .stands = stands,
-                                           .nose = fit::CargoAtNose::kNone}));
+                                           .nose = fit::Kilograms()}));
     };
   };
   return {
@@ -74,8 +74,8 @@ std::vector<Question> PartedQuestions() {
         "parts-dock floor-rating"}},
       {"on_stands",
        dock(Trailer::kOnItsLegs, NoseStands::kUnderNose),
-       {"parts-dock stand-rating", "parts-dock ground-bearing", "parts-dock stand-pad-length",
-        "parts-dock stand-pad-width"}},
+       {"TR-951 coupling-mass", "parts-dock stand-rating", "parts-dock ground-bearing",
+        "parts-dock stand-pad-length", "parts-dock stand-pad-width"}},
       {"coupled", dock(Trailer::kCoupled, NoseStands::kNone), {"TR-951 coupling-mass"}},
   };
 }
