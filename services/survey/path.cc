@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "services/survey/answers.h"
+#include "services/survey/left_free.h"
 #include "services/survey/side_asked.h"
 #include "services/survey/turning.h"
 
@@ -80,39 +83,42 @@ Region Footprint(const fit::Driven& driven, size_t step) {
   return Region::UnionOf(boxes);
 }
 
-/// How much sooner it must stop to leave the area free; nullopt where it stands in it all the way.
-std::optional<Metres> Sooner(const fit::Driven& driven, const Region& area) {
+/// How much sooner it must stop to be as far off the ground as it must; nullopt where it never is.
+std::optional<Metres> Sooner(const fit::Driven& driven, const LeftFree& marked) {
   for (size_t step = driven.guide.size(); step-- > 0;) {
-    if (!Footprint(driven, step).Touches(area))
+    const Metres off = Footprint(driven, step).DistanceTo(marked.ground).value_or(Metres());
+    if (off >= marked.left.need.least)
       return fit::InMetres(driven.along_m.back() - driven.along_m[step]);
   }
   return std::nullopt;
 }
 
-Said StandingSaid(const DrivenWay& driven, const Asked& asked) {
-  Said said{.verdict = fit::Verdict::kClear, .line = "LEAVES FREE every marked area"};
+struct Standing {
+  Said said;
+  std::vector<std::string> sources;
+};
+
+Outcome<Standing> StandingSaid(const DrivenWay& driven, Readings& readings, fit::UnitSystem units) {
   const fit::Driven& path = driven.swept.driven;
-  const Region standing = Footprint(path, path.guide.size() - 1);
-  std::optional<Metres> least;
-  for (const GroundOnWay& ground : driven.way.keep_clear) {
-    const auto area = Region::From({.outer = ground.ring});
-    if (!area) continue;  // the readers of the map hold every area to a ring that encloses ground
-    const Metres off = standing.DistanceTo(*area).value_or(Metres());
-    if (least && *least <= off) continue;
-    least = off;
-    // A millimetre is nobody's tape: touching counts as standing on it.
-    if (off > fit::Millimetres(1)) {
-      said.line = fmt::format("LEAVES FREE {}: {} off it", ground.id,
-                              Text(off, asked.units, fit::Rounding::kDown));
-      continue;
-    }
-    const auto sooner = Sooner(path, *area);
-    said.verdict = fit::Verdict::kConflict;
-    said.line = sooner ? fmt::format("STOP SHORT of {} by {}", ground.id,
-                                     Text(*sooner, asked.units, fit::Rounding::kUp))
-                       : fmt::format("MOVE OFF {}: it is not left on this way", ground.id);
+  const auto left = LeftFreeBy(readings, Footprint(path, path.guide.size() - 1), units);
+  if (!left) return tl::unexpected(left.error());
+  const auto kept = JudgeLeftFree(*left);
+  if (!kept) return tl::unexpected(kept.error());
+  if (!*kept) return Standing{{fit::Verdict::kClear, "LEAVES FREE every marked area"}, {}};
+  const fit::KeptItem& worst = (*kept)->items.front();
+  Said said{.verdict = (*kept)->verdict, .line = ""};
+  if (said.verdict == fit::Verdict::kClear) {
+    said.line = fmt::format("LEAVES FREE {}: {} off it", worst.item,
+                            Text(worst.left, units, fit::Rounding::kDown));
+    return Standing{said, {worst.source}};
   }
-  return said;
+  const auto marked =
+      std::ranges::find_if(*left, [&](const LeftFree& one) { return one.left.item == worst.item; });
+  const auto sooner = Sooner(path, *marked);
+  said.line = sooner ? fmt::format("STOP SHORT of {} by {}", worst.item,
+                                   Text(*sooner, units, fit::Rounding::kUp))
+                     : fmt::format("MOVE OFF {}: it is not left on this way", worst.item);
+  return Standing{said, {worst.source}};
 }
 
 }  // namespace
@@ -147,7 +153,7 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
 }
 
 Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driving& driving) {
-  const auto driven = Drive(asked, trip, driving);
+  auto driven = Drive(asked, trip, driving);
   if (!driven) return tl::unexpected(driven.error());
   const fit::SweptPath& swept = driven->way.swept;
   if (swept.driven.shortfall || swept.driven.guide.empty()) {
@@ -156,8 +162,12 @@ Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driv
         {.verdict = fit::Verdict::kConflict, .line = fit::DriversLine(swept, asked.units)},
         fit::kSweptPathSources, fit::kSweptPathAssumptions);
   }
-  return AnswerFrom(driven->readings, StandingSaid(driven->way, asked), kLeavesFreeSources,
-                    fit::kSweptPathAssumptions);
+  const auto standing = StandingSaid(driven->way, driven->readings, asked.units);
+  if (!standing) return tl::unexpected(standing.error());
+  fit::Answer answer =
+      AnswerFrom(driven->readings, standing->said, kLeavesFreeSources, fit::kSweptPathAssumptions);
+  for (const std::string& source : standing->sources) answer.sources.push_back(source);
+  return answer;
 }
 
 }  // namespace chockwise::survey

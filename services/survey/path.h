@@ -53,15 +53,15 @@ Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& 
 Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driving& driving);
 
 /// What the machine covers where the trip ends, against every keep-clear, exit and fire way of the
-/// map: the marked ground stays wholly free.
+/// map: it stands an inch off the marked ground, and by as much more as that is narrower than its
+/// rule, as in Stands.
 ///
 /// "LEAVES FREE shop-2-exit: 3 ft 4 in off it", "STOP SHORT of fire-way by 6 ft 2 in". Exact to a
 /// step of the drive (2 in) and rounded up.
 Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driving& driving);
 
 inline constexpr std::array<std::string_view, 2> kLeavesFreeSources = {
-    "29 CFR 1910.37(a)(3): exit routes are free and unobstructed; 1910.36(g)(2): 28 in at least "
-    "(from memory)",
+    "29 CFR 1910.37(a)(3): exit routes are free and unobstructed",
     "fire ways and keep-clear areas as marked on the yard's map"};
 
 }  // namespace chockwise::survey

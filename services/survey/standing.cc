@@ -8,9 +8,9 @@
 
 #include "services/fit/planar.h"
 #include "services/fit/standing.h"
-#include "services/fit/standing_clear.h"
 #include "services/survey/answers.h"
 #include "services/survey/braked.h"
+#include "services/survey/left_free.h"
 #include "services/survey/machines.h"
 #include "services/survey/way.h"
 
@@ -19,12 +19,6 @@ namespace {
 
 using fit::Kilograms;
 using fit::Metres;
-
-/// Nearer to marked ground than this is on it: a tape's error. Common practice.
-constexpr Metres kOffMarking = fit::Inches(1);
-
-/// What is farther off than this is no concern of where a machine stands.
-constexpr Metres kNear = fit::Feet(1'000);
 
 /// The machine at its place with what every part needs.
 struct Parked {
@@ -117,49 +111,6 @@ Outcome<fit::Region> Footprint(Readings& readings, const Parked& parked,
   return *covered;
 }
 
-/// What stands before a keep-clear area is on no map: a panel asks for the most, and an
-/// extinguisher for less than the deepest row of the panels' table.
-constexpr fit::Volts kHighestOfTable = fit::InVolts(600);
-
-Outcome<fit::ClearanceNeed> NeedOf(const yard::Area& area, fit::Volts voltage,
-                                   fit::UnitSystem units) {
-  if (area.duty == yard::Duty::kExit) return fit::ExitWidth(units);
-  if (area.duty == yard::Duty::kFireWay) return fit::FireWayWidth();
-  const auto depth = fit::PanelDepth(
-      {.to_ground = voltage, .opposite = fit::PanelOpposite::kLive, .column = units});
-  if (!depth) return tl::unexpected(NoAnswerOf(depth.error(), area.id.value()));
-  return *depth;
-}
-
-Outcome<fit::Region> GroundOf(const yard::Yard& yard, const yard::Area& area) {
-  const auto ground = fit::Region::From({.outer = RingOf(PlaneOf(yard), area.rings.front())});
-  if (!ground) return tl::unexpected(NoAnswerOf(ground.error(), area.id.value()));
-  return *ground;
-}
-
-/// How far off an area it stands, against how far it must: by as much as the area itself is too
-/// narrow for its rule. What is farther off than the rule is wide needs no reading.
-Outcome<fit::LeftClear> LeftAt(Readings& readings, const fit::Region& footprint,
-                               const yard::Area& area, fit::UnitSystem units) {
-  const std::string& id = area.id.value();
-  const auto ground = GroundOf(readings.yard(), area);
-  if (!ground) return tl::unexpected(ground.error());
-  auto need = NeedOf(area, kHighestOfTable, units);
-  if (!need) return tl::unexpected(need.error());
-  fit::LeftClear left{.item = id,
-                      .left = footprint.DistanceTo(*ground).value_or(Metres()),
-                      .need = {.least = kOffMarking, .source = need->source}};
-  if (left.left >= need->least) return left;
-  const auto voltage = readings.IfThere<fit::Volts>(id, "panel-voltage");
-  if (!voltage) return tl::unexpected(voltage.error());
-  need = NeedOf(area, voltage->value_or(kHighestOfTable), units);
-  if (!need) return tl::unexpected(need.error());
-  const auto marked = readings.Of<Metres>(id, "marked-width");
-  if (!marked) return tl::unexpected(marked.error());
-  left.need.least = std::max(kOffMarking, need->least - *marked);
-  return left;
-}
-
 struct FreeGround {
   Part part;
   std::vector<std::string> sources;
@@ -169,28 +120,24 @@ Outcome<FreeGround> GroundLeftFree(Readings& readings, const Parked& parked, con
                                    fit::UnitSystem units) {
   const auto footprint = Footprint(readings, parked, parking.bearing);
   if (!footprint) return tl::unexpected(footprint.error());
-  std::vector<fit::LeftClear> items;
-  for (const auto& [id, area] : readings.yard().areas) {
-    if (!MustStayFree(area.duty) || area.rings.empty()) continue;
-    const auto left = LeftAt(readings, *footprint, area, units);
-    if (!left) return tl::unexpected(left.error());
-    if (left->left <= kNear) items.push_back(*left);
-  }
-  if (items.empty()) {
+  const auto left = LeftFreeBy(readings, *footprint, units);
+  if (!left) return tl::unexpected(left.error());
+  const auto judged = JudgeLeftFree(*left);
+  if (!judged) return tl::unexpected(judged.error());
+  if (!*judged) {
     return FreeGround{.part = {.verdict = fit::Verdict::kClear,
                                .used = 0,
                                .line = "LEAVES FREE all that is marked: nothing within 1,000 ft"},
                       .sources = {}};
   }
-  const auto kept = fit::JudgeKeptClear(items);
-  if (!kept) return tl::unexpected(NoAnswerOf(kept.error(), parked.place.id.value()));
-  const fit::KeptItem& worst = kept->items.front();
+  const fit::KeptClear& kept = **judged;
+  const fit::KeptItem& worst = kept.items.front();
   // On the marking itself there is no share to tell: it is worse than any.
   constexpr double kOnIt = 1e9;
   return FreeGround{
-      .part = {.verdict = kept->verdict,
+      .part = {.verdict = kept.verdict,
                .used = worst.left > Metres() ? std::min(kOnIt, worst.least / worst.left) : kOnIt,
-               .line = DriversLine(*kept, units)},
+               .line = DriversLine(kept, units)},
       .sources = {worst.source}};
 }
 
