@@ -10,6 +10,7 @@
 namespace chockwise::fit {
 namespace {
 
+/// Each verdict compares tangents and ratios of a few roundings, of numbers of about 1.
 constexpr double kTangentError = 1e-14;
 
 double Size(Grade grade) { return std::abs(grade.rise_over_run()); }
@@ -20,19 +21,20 @@ Outcome<HoldOnGrade> JudgeHold(const Parked& parked) {
   InputCheck check;
   check.Between("grade", parked.grade, Span{Percent(-100), Percent(100)})
       .Positive("friction", parked.friction, UpTo{1.5})
-      .Positive("braked share", parked.braked_share, UpTo{1.0})
       .Positive("weight", parked.weight, UpTo{Pounds(500'000)});
+  CheckHoldingWheels(parked.wheels, check);
   if (parked.brake_holds) {
     check.Positive("grade that the brake holds", *parked.brake_holds, UpTo{Percent(100)});
   }
   if (check.failed()) return tl::unexpected(check.error());
   HoldOnGrade hold;
   const double tangent = Size(parked.grade);
-  const double grip = parked.friction * parked.braked_share;
   const Newtons weight = InNewtons(parked.weight.kilograms() * kGravity);
   hold.angle = Radians(std::atan(tangent));
   hold.grade = RiseOverRun(tangent);
-  hold.holds_to = std::min(RiseOverRun(grip), parked.brake_holds.value_or(RiseOverRun(grip)));
+  hold.slides_at = RiseOverRun(GripOf(parked.friction, parked.wheels));
+  const Grade grip = hold.slides_at / kHoldReserve;
+  hold.holds_to = std::min(grip, parked.brake_holds.value_or(grip));
   hold.margin = hold.holds_to - hold.grade;
   hold.pressing = weight / std::hypot(1.0, tangent);
   hold.pull = hold.pressing * tangent;
@@ -40,13 +42,44 @@ Outcome<HoldOnGrade> JudgeHold(const Parked& parked) {
   return hold;
 }
 
+namespace {
+
+/// The least push over load that a wedged chock holds; 0 where it does not wedge.
+double WedgeHolds(double contact, double friction) {
+  if (contact > 2 * std::atan(friction)) return 0;
+  const double sine = std::sin(contact), cosine = std::cos(contact);
+  return (sine + friction * (1 - cosine)) / (cosine + friction * sine + 1);
+}
+
+/// A wheel that the grade lifts off bears nothing: no chock has so much to hold.
+constexpr double kMostDemand = 1e9;
+
+void Prove(ChockHold& chock) {
+  const double error = kTangentError * (1 + chock.demand);
+  if (Judge(chock.to_climb - chock.demand, error) == Verdict::kConflict) {
+    chock.verdict = Verdict::kConflict;
+    return;
+  }
+  const auto beats = [&](double holds, double demand) {
+    return Judge(holds - demand, error) == Verdict::kClear;
+  };
+  if (beats(chock.holds / kHoldReserve, chock.demand)) chock.proof = ChockProof::kShape;
+  if (chock.tried_on && beats(chock.tried_on->rise_over_run(), chock.grade.rise_over_run()))
+    chock.proof = ChockProof::kTrial;
+  if (chock.proof != ChockProof::kNone) chock.verdict = Verdict::kClear;
+}
+
+}  // namespace
+
 Outcome<ChockHold> JudgeChock(const ChockedWheel& wheel) {
   InputCheck check;
   check.Positive("wheel diameter", wheel.diameter, UpTo{Feet(15)})
       .Positive("contact height of the chock", wheel.contact_height, UpTo{Feet(7)})
       .Positive("friction of the chock", wheel.chock_friction, UpTo{1.5})
-      .Between("grade", wheel.grade, Span{Percent(-100), Percent(100)})
-      .Positive("chocked share", wheel.chocked_share, UpTo{1.0});
+      .Between("grade", wheel.grade, Span{Percent(-100), Percent(100)});
+  CheckHoldingWheels(wheel.chocked, check);
+  if (wheel.tried_on)
+    check.Positive("grade that the chocks held it on", *wheel.tried_on, UpTo{Percent(100)});
   const double radius = wheel.diameter.metres() / 2;
   const double height = wheel.contact_height.metres();
   if (height >= radius) {
@@ -56,12 +89,16 @@ Outcome<ChockHold> JudgeChock(const ChockedWheel& wheel) {
   if (check.failed()) return tl::unexpected(check.error());
   ChockHold chock;
   const double across = std::sqrt(height * (2 * radius - height));
-  chock.contact = Radians(std::atan2(across, radius - height));
+  const double contact = std::atan2(across, radius - height);
+  chock.grade = RiseOverRun(Size(wheel.grade));
+  chock.contact = Radians(contact);
+  chock.wedges_to = Radians(2 * std::atan(wheel.chock_friction));
   chock.to_climb = across / (radius - height);
-  chock.to_slide = wheel.chock_friction;
-  chock.demand = Size(wheel.grade) / wheel.chocked_share;
-  chock.margin = std::min(chock.to_climb, chock.to_slide) - chock.demand;
-  chock.verdict = Judge(chock.margin, kTangentError * (1 + chock.demand));
+  chock.holds = WedgeHolds(contact, wheel.chock_friction);
+  const double share = ShareOnGrade(wheel.grade, wheel.chocked);
+  chock.demand = std::min(kMostDemand, Size(wheel.grade) / std::max(share, 1 / kMostDemand));
+  chock.tried_on = wheel.tried_on;
+  Prove(chock);
   return chock;
 }
 
@@ -93,13 +130,22 @@ std::string DriversLine(const HoldOnGrade& hold, UnitSystem system) {
       Text(hold.grade, system, Rounding::kUp), Text(hold.holds_to, system, Rounding::kDown));
 }
 
-std::string DriversLine(const ChockHold& chock, UnitSystem) {
-  if (chock.verdict == Verdict::kClear) {
-    return fmt::format("CHOCK HOLDS: {:.0f} % of what it takes",
-                       std::ceil(100 * chock.demand / std::min(chock.to_climb, chock.to_slide)));
+std::string DriversLine(const ChockHold& chock, UnitSystem system) {
+  if (chock.verdict == Verdict::kConflict) return "CHOCK TOO LOW: take a higher one";
+  switch (chock.proof) {
+    case ChockProof::kTrial:
+      return fmt::format("CHOCKS HOLD: grade {}, tried to {}",
+                         Text(chock.grade, system, Rounding::kUp),
+                         Text(*chock.tried_on, system, Rounding::kDown));
+    case ChockProof::kShape: {
+      constexpr double kMostTold = 100;
+      const double times = std::min(kMostTold, chock.holds / std::max(chock.demand, 1e-9));
+      return fmt::format("CHOCKS HOLD {:.1f} times the push", std::floor(times * 10) / 10);
+    }
+    case ChockProof::kNone:
+      return "CHOCKS NOT PROVED: they may slide. Try them on a slope, enter chock-grade";
   }
-  return chock.to_slide < chock.to_climb ? "CHOCK SLIDES: dry the ground or chock more wheels"
-                                         : "CHOCK TOO LOW: take a higher one";
+  return "";
 }
 
 std::string DriversLine(const SideTip& tip, UnitSystem system) {

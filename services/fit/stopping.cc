@@ -27,7 +27,7 @@ Outcome<Braking> BrakingOf(const BrakedMotion& motion) {
   InputCheck check;
   check.Positive("friction", motion.friction, UpTo{1.5})
       .Between("grade", motion.grade, Span{Percent(-50), Percent(50)});
-  CheckBrakedWheels(motion.wheels, check);
+  CheckHoldingWheels(motion.wheels, check);
   if (motion.brake_share) check.Positive("brake share", *motion.brake_share, UpTo{1.5});
   check.Between("response time, s", SecondsOf(motion.response), Span{0.0, 10.0})
       .Between("brake lag, s", SecondsOf(motion.lag), Span{0.0, 10.0});

@@ -51,9 +51,9 @@ inline constexpr double kLeastHold = 0.03;
 
 struct BrakedMotion {
   MetresPerSecond speed;
-  double friction = 0;       // of the ground under all braked wheels, 0 to 1.5
-  BrakedWheels wheels = {};  // all of them, unless said
-  Grade grade = {};          // downhill is negative
+  double friction = 0;        // of the ground under all braked wheels, 0 to 1.5
+  HoldingWheels wheels = {};  // all of them, unless said
+  Grade grade = {};           // downhill is negative
   /// What the brakes can do as a share of the weight, where that is known and may be less than the
   /// ground allows (49 CFR 393.52(d): 43.5 % for most trucks).
   std::optional<double> brake_share = {};

@@ -23,18 +23,32 @@ Outcome<double> ShareOf(Readings& readings, const std::string& machine, const ch
       .right = "weigh both again"});
 }
 
-Outcome<fit::BrakedWheels> BrakedWheelsOf(Readings& readings, const std::string& machine,
-                                          Lean lean) {
-  const auto share = ShareOf(readings, machine, "braked-mass", lean);
+namespace {
+
+Outcome<fit::HoldingWheels> WheelsOf(Readings& readings, const std::string& machine,
+                                     const char* quantity, Lean lean) {
+  const auto share = ShareOf(readings, machine, quantity, lean);
   if (!share) return tl::unexpected(share.error());
-  if (*share >= 1) return fit::BrakedWheels{};
+  if (*share >= 1) return fit::HoldingWheels{};
   const auto height = readings.Of<fit::Metres>(machine, "centre-height");
   if (!height) return tl::unexpected(height.error());
   const auto base = readings.Of<fit::Metres>(machine, "wheelbase");
   if (!base) return tl::unexpected(base.error());
-  return fit::BrakedWheels{
+  return fit::HoldingWheels{
       .share = *share,
       .height_over_wheelbase = IfMoreIsWorse(*height, lean) / IfLessIsWorse(*base, lean)};
+}
+
+}  // namespace
+
+Outcome<fit::HoldingWheels> BrakedWheelsOf(Readings& readings, const std::string& machine,
+                                           Lean lean) {
+  return WheelsOf(readings, machine, "braked-mass", lean);
+}
+
+Outcome<fit::HoldingWheels> ChockedWheelsOf(Readings& readings, const std::string& machine,
+                                            Lean lean) {
+  return WheelsOf(readings, machine, "chocked-mass", lean);
 }
 
 }  // namespace chockwise::survey

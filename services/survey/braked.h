@@ -1,4 +1,5 @@
-// The wheels that a machine's brakes act on, from the scale's tickets. Private to the room.
+// The wheels that a machine's brakes and its chocks hold, from the scale's tickets. Private to the
+// room.
 #pragma once
 
 #include <string>
@@ -15,7 +16,10 @@ Outcome<double> ShareOf(Readings& readings, const std::string& machine, const ch
 
 /// The share of "braked-mass"; where not every wheel brakes, also what a grade takes off it, from
 /// "centre-height" and "wheelbase". What is not measured refuses.
-Outcome<fit::BrakedWheels> BrakedWheelsOf(Readings& readings, const std::string& machine,
-                                          Lean lean);
+Outcome<fit::HoldingWheels> BrakedWheelsOf(Readings& readings, const std::string& machine,
+                                           Lean lean);
+/// The same of "chocked-mass".
+Outcome<fit::HoldingWheels> ChockedWheelsOf(Readings& readings, const std::string& machine,
+                                            Lean lean);
 
 }  // namespace chockwise::survey

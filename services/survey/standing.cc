@@ -27,62 +27,106 @@ struct Parked {
   bool on_tracks = false;
   double friction = 0;        // of its tyres or tracks
   double chock_friction = 0;  // of a chock: as of a tyre
-  fit::Grade slope;           // the steepest in any direction
-  Kilograms mass;
 };
 
-Outcome<fit::Grade> SteepestOf(Readings& readings, const std::string& place) {
+/// The steepest in any direction, of the place's two slopes.
+Outcome<fit::Grade> SteepestOf(Readings& readings, const Parked& parked, Lean lean) {
+  const std::string& place = parked.place.id.value();
   const auto along = readings.Of<fit::Grade>(place, "long-slope");
   if (!along) return tl::unexpected(along.error());
   const auto across = readings.Of<fit::Grade>(place, "cross-slope");
   if (!across) return tl::unexpected(across.error());
-  return fit::RiseOverRun(std::hypot(along->rise_over_run(), across->rise_over_run()));
+  return fit::RiseOverRun(std::hypot(IfMoreIsWorse(*along, lean).rise_over_run(),
+                                     IfMoreIsWorse(*across, lean).rise_over_run()));
 }
 
-Outcome<Part> BrakePart(Readings& readings, const Parked& parked, fit::UnitSystem units) {
+Outcome<Part> BrakePart(Readings& readings, const Parked& parked, fit::UnitSystem units,
+                        Lean lean) {
   const std::string& id = parked.machine.id.value();
-  const auto share = ShareOf(readings, id, "braked-mass", Lean::kAgainst);
-  if (!share) return tl::unexpected(share.error());
+  const auto slope = SteepestOf(readings, parked, lean);
+  if (!slope) return tl::unexpected(slope.error());
+  const auto mass = readings.Of<Kilograms>(id, "mass");
+  if (!mass) return tl::unexpected(mass.error());
+  const auto wheels = BrakedWheelsOf(readings, id, lean);
+  if (!wheels) return tl::unexpected(wheels.error());
   const auto holds = readings.Of<fit::Grade>(id, "parking-brake-grade");
   if (!holds) return tl::unexpected(holds.error());
-  const auto judged = fit::JudgeHold({.grade = parked.slope,
+  const auto judged = fit::JudgeHold({.grade = *slope,
                                       .friction = parked.friction,
-                                      .braked_share = *share,
-                                      .weight = parked.mass,
-                                      .brake_holds = *holds});
+                                      .wheels = *wheels,
+                                      .weight = *mass,
+                                      .brake_holds = IfLessIsWorse(*holds, lean)});
   if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
   return Part{.verdict = judged->verdict,
               .used = judged->grade / judged->holds_to,
               .line = DriversLine(*judged, units)};
 }
 
-Outcome<Part> ChockPart(Readings& readings, const Parked& parked, fit::UnitSystem units) {
+/// A trial counts on ground that grips as well as what is wet: not on snow and ice.
+Outcome<std::optional<fit::Grade>> TriedOn(Readings& readings, const Parked& parked, Lean lean) {
+  const auto tried = readings.IfThere<fit::Grade>(parked.machine.id.value(), "chock-grade");
+  if (!tried) return tl::unexpected(tried.error());
+  const double wet = fit::PlanningFriction(fit::Surface::kWetUnknown, fit::Running::kTruckTyres);
+  if (!*tried || parked.chock_friction < wet) return std::nullopt;
+  return std::optional<fit::Grade>(IfLessIsWorse(**tried, lean));
+}
+
+/// Of what it may take, by what its verdict rests on.
+double UsedOf(const fit::ChockHold& chock) {
+  constexpr double kMost = 1'000;
+  switch (chock.proof) {
+    case fit::ChockProof::kTrial:
+      return chock.grade / *chock.tried_on;
+    case fit::ChockProof::kShape:
+      return chock.demand * fit::kHoldReserve / chock.holds;
+    case fit::ChockProof::kNone:
+      return std::min(kMost, std::max(1.0, chock.demand / chock.to_climb));
+  }
+  return kMost;
+}
+
+/// Against the machine a contact may be both lower, which is climbed, and higher, which slides.
+Outcome<Part> ChockPart(Readings& readings, const Parked& parked, fit::UnitSystem units,
+                        Lean lean) {
   const std::string& id = parked.machine.id.value();
+  const auto slope = SteepestOf(readings, parked, lean);
+  if (!slope) return tl::unexpected(slope.error());
   const auto radius = readings.Of<Metres>(id, "wheel-radius");
   if (!radius) return tl::unexpected(radius.error());
   const auto contact = readings.Of<Metres>(id, "chock-contact-height");
   if (!contact) return tl::unexpected(contact.error());
-  const auto share = ShareOf(readings, id, "chocked-mass", Lean::kAgainst);
-  if (!share) return tl::unexpected(share.error());
-  const auto judged = fit::JudgeChock({.diameter = 2 * *radius,
-                                       .contact_height = *contact,
-                                       .chock_friction = parked.chock_friction,
-                                       .grade = parked.slope,
-                                       .chocked_share = *share});
-  if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
-  return Part{.verdict = judged->verdict,
-              .used = judged->demand / std::min(judged->to_climb, judged->to_slide),
-              .line = DriversLine(*judged, units)};
+  const auto wheels = ChockedWheelsOf(readings, id, lean);
+  if (!wheels) return tl::unexpected(wheels.error());
+  const auto tried = TriedOn(readings, parked, lean);
+  if (!tried) return tl::unexpected(tried.error());
+  std::vector<Part> ends;
+  for (const double sign : {-1.0, 1.0}) {
+    if (lean == Lean::kInFavour && sign < 0) continue;
+    const auto judged = fit::JudgeChock({.diameter = 2 * OffBy(*radius, -sign),
+                                         .contact_height = OffBy(*contact, sign),
+                                         .chock_friction = parked.chock_friction,
+                                         .grade = *slope,
+                                         .chocked = *wheels,
+                                         .tried_on = *tried});
+    if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
+    ends.push_back(
+        {.verdict = judged->verdict, .used = UsedOf(*judged), .line = DriversLine(*judged, units)});
+  }
+  WorstOf(ends);
+  return ends.front();
 }
 
-Outcome<Part> TipPart(Readings& readings, const Parked& parked, fit::UnitSystem units) {
+Outcome<Part> TipPart(Readings& readings, const Parked& parked, fit::UnitSystem units, Lean lean) {
   const std::string& id = parked.machine.id.value();
+  const auto slope = SteepestOf(readings, parked, lean);
+  if (!slope) return tl::unexpected(slope.error());
   const auto stance = readings.Of<Metres>(id, "stance-width");
   if (!stance) return tl::unexpected(stance.error());
   const auto high = readings.Of<Metres>(id, "centre-height");
   if (!high) return tl::unexpected(high.error());
-  const auto judged =
-      fit::JudgeSideTip({.track = *stance, .centre_height = *high, .cross_slope = parked.slope});
+  const auto judged = fit::JudgeSideTip({.track = IfLessIsWorse(*stance, lean),
+                                         .centre_height = IfMoreIsWorse(*high, lean),
+                                         .cross_slope = *slope});
   if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
   const double allowed = judged->tips_at_g / fit::kSideReserve;
   return Part{.verdict = judged->verdict,
@@ -148,19 +192,13 @@ Outcome<Parked> ParkedAt(Readings& readings, const Parking& parking) {
   if (!place) return tl::unexpected(place.error());
   const auto tracks = OnTracks(**machine);
   if (!tracks) return tl::unexpected(tracks.error());
-  const auto mass = readings.Of<Kilograms>(parking.machine.value(), "mass");
-  if (!mass) return tl::unexpected(mass.error());
-  const auto slope = SteepestOf(readings, parking.place.value());
-  if (!slope) return tl::unexpected(slope.error());
   const auto surface = parking.surface.value_or(fit::Surface::kWetUnknown);
   const auto running = *tracks ? fit::Running::kSteelTracks : fit::Running::kTruckTyres;
   return Parked{.machine = **machine,
                 .place = **place,
                 .on_tracks = *tracks,
                 .friction = fit::PlanningFriction(surface, running),
-                .chock_friction = fit::PlanningFriction(surface, fit::Running::kTruckTyres),
-                .slope = *slope,
-                .mass = *mass};
+                .chock_friction = fit::PlanningFriction(surface, fit::Running::kTruckTyres)};
 }
 
 }  // namespace
@@ -174,7 +212,8 @@ Outcome<PartedAnswer> Stands(const Asked& asked, const Parking& parking) {
   std::vector<Part> parts = {free->part};
   for (const auto judge : {TipPart, BrakePart, ChockPart}) {
     if (judge == ChockPart && parked->on_tracks) continue;
-    const auto part = judge(readings, *parked, asked.units);
+    const auto part =
+        AtBothEnds([&](Lean lean) { return judge(readings, *parked, asked.units, lean); });
     if (!part) return tl::unexpected(part.error());
     parts.push_back(*part);
   }
@@ -184,6 +223,9 @@ Outcome<PartedAnswer> Stands(const Asked& asked, const Parking& parking) {
   std::vector<fit::Input>& inputs = stands.answer.inputs;
   inputs.push_back(AskedOrDefault(parking.surface, "friction of the ground",
                                   fmt::format("{:.2f}", parked->friction)));
+  for (const fit::Input& error : ErrorInputs(asked.units)) inputs.push_back(error);
+  inputs.push_back(
+      Default("kept off marked ground", fmt::format("{:.0f} in", kOffMarking.inches())));
   if (parked->on_tracks) inputs.push_back(Default("chocks", "none under tracks"));
   inputs.push_back(AskedOrDefault(
       parking.bearing, "points to",

@@ -27,9 +27,10 @@ struct Parking {
 /// Brakes, chocks, side tip and marked ground, each clear by itself: no brake helps a chock.
 ///
 /// The grade is √(long² + cross²) of the place's two slopes. A part that stands on tracks has no
-/// chocks. An exit, a keep-clear area or a fire way nearer than the width that its rule asks must
-/// have its own width taped; ground between it and the machine counts as free. Before a keep-clear
-/// area whose panel-voltage nobody read the deepest of Table S-1 is asked.
+/// chocks. What a chock holds is proved by its shape or by a trial, a reading of "chock-grade",
+/// which does not count on snow and ice. Each reading is taken to be off against the machine by as
+/// much as it may be; what is clear only as read is undecided. Marked ground is left free by the
+/// rule of LeavesFree.
 Outcome<PartedAnswer> Stands(const Asked& asked, const Parking& parking);
 
 inline constexpr std::array<std::string_view, 2> kParkingAssumptions = {

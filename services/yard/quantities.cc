@@ -25,7 +25,7 @@ constexpr std::string_view kLooksWide =
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 89> kQuantities = {{
+const std::array<QuantityRow, 90> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -96,6 +96,8 @@ const std::array<QuantityRow, 89> kQuantities = {{
      "100 lb to 500,000 lb (46 kg to 226,796 kg)"},
     {"chock-contact-height", Subject::kMachine, Inches(1), Feet(4),
      "1 in to 4 ft (0.03 m to 1.21 m), where the chock touches the wheel"},
+    {"chock-grade", Subject::kMachine, Percent(1), Percent(100),
+     "1 % to 100 %, the steepest that its chocks alone held it on, tried on wet ground"},
     {"parking-brake-grade", Subject::kMachine, Percent(1), Percent(100),
      "1 % to 100 %, the steepest that it was tried on or that its maker says"},
     {"coupling-mass", Subject::kMachine, Pounds(100), Pounds(100'000),

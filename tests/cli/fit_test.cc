@@ -116,7 +116,7 @@ INSTANTIATE_TEST_SUITE_P(
          {"axles", "DZ-701", "CA-901", "--centre", "10 ft"},
          ExitCode::kOk,
          "AXLES WITHIN LIMITS: "},
-        {"stand", {"stand", "ST-101", "s1-apron"}, ExitCode::kOk, "BRAKES HOLD: grade 1.5 %"},
+        {"stand", {"stand", "ST-101", "s1-apron"}, ExitCode::kOk, "BRAKES HOLD: grade 1.8 %"},
         {"stands_in_the_fire_way",
          {"stand", "CA-901", "carrier-pad-1", "--bearing", "0 deg", "--surface", "gravel"},
          ExitCode::kRefused,

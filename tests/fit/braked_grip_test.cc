@@ -22,8 +22,8 @@ TEST(BrakedGrip, HalfTheWeightIsHalfTheGripLessWhatShifts) {
 /// that leads uphill pulls with all its friction, and the moment about the other one balances.
 RC_GTEST_PROP(BrakedGripProperty, TheBrakedAxleJustHoldsThatGrade, ()) {
   const double friction = *rc::gen::inRange(5, 150) / 100.0;
-  const BrakedWheels wheels = {.share = *rc::gen::inRange(10, 100) / 100.0,
-                               .height_over_wheelbase = *rc::gen::inRange(0, 150) / 100.0};
+  const HoldingWheels wheels = {.share = *rc::gen::inRange(10, 100) / 100.0,
+                                .height_over_wheelbase = *rc::gen::inRange(0, 150) / 100.0};
   const double slope = std::atan(GripOf(friction, wheels));
   // Weight 1, wheelbase 1; the downhill axle at 0, the uphill one at 1, the centre at the share.
   const double along = std::sin(slope), into = std::cos(slope);

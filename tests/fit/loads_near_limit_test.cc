@@ -77,12 +77,14 @@ TEST(NearLimit, HoldOnGrade) {
   Tally tally;
   for (int at = 0; at < kCases; ++at) {
     const double friction = dice.Between(0.1, 1), share = dice.Between(0.1, 1);
-    const double grade = friction * share * dice.Near(400);
+    const double height = dice.Between(0, 1);
+    const long double f = friction, grip = f * share / (1 + f * height) / 1.5L;
+    const double grade = static_cast<double>(grip) * dice.Near(400);
     const auto hold = JudgeHold({.grade = RiseOverRun(grade),
                                  .friction = friction,
-                                 .braked_share = share,
+                                 .wheels = {.share = share, .height_over_wheelbase = height},
                                  .weight = InKilograms(1'000)});
-    tally.Add(hold->verdict, static_cast<long double>(friction) * share - grade);
+    tally.Add(hold->verdict, grip - grade);
   }
   tally.ExpectAllKinds();
 }

@@ -111,8 +111,8 @@ TEST(Stopping, AnInputOutOfItsDomainIsNamed) {
       {"zero brakes", with([](BrakedMotion& m) { m.brake_share = 0; }), "brake share"},
       {"brakes in percent", with([](BrakedMotion& m) { m.brake_share = 43.5; }), "brake share"},
       {"brakes not a number", with([nan](BrakedMotion& m) { m.brake_share = nan; }), "brake share"},
-      {"no wheel brakes", with([](BrakedMotion& m) { m.wheels.share = 0; }), "braked share"},
-      {"braked in percent", with([](BrakedMotion& m) { m.wheels.share = 45; }), "braked share"},
+      {"no wheel brakes", with([](BrakedMotion& m) { m.wheels.share = 0; }), "share held"},
+      {"braked in percent", with([](BrakedMotion& m) { m.wheels.share = 45; }), "share held"},
       {"centre under the ground", with([](BrakedMotion& m) {
          m.wheels = {0.5, -0.1};
        }),

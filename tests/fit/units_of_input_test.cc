@@ -108,14 +108,14 @@ RC_GTEST_PROP(UnitsOfInput, PowerLines, ()) {
 RC_GTEST_PROP(UnitsOfInput, Standing, ()) {
   Parked parked{.grade = Percent(Between(-20, 20)),
                 .friction = Between(0.1, 1),
-                .braked_share = Between(0.2, 1),
+                .wheels = {.share = Between(0.2, 1)},
                 .weight = Mass(1'000, 50'000),
                 .brake_holds = Percent(Between(1, 30))};
   ChockedWheel wheel{.diameter = Length(0.6, 1.5),
                      .contact_height = Length(0.05, 0.25),
                      .chock_friction = Between(0.2, 0.8),
                      .grade = parked.grade,
-                     .chocked_share = Between(0.2, 1)};
+                     .chocked = {.share = Between(0.2, 1)}};
   SideLoad side{.track = Length(1, 3),
                 .centre_height = Length(0.5, 3),
                 .cross_slope = Percent(Between(0, 30)),
@@ -128,7 +128,8 @@ RC_GTEST_PROP(UnitsOfInput, Standing, ()) {
   Retape(side.track, side.centre_height, side.cross_slope);
   MustAgree(hold.margin, JudgeHold(parked)->margin);
   MustAgree(hold.pull, JudgeHold(parked)->pull);
-  MustAgree(chock.margin, JudgeChock(wheel)->margin);
+  MustAgree(chock.holds, JudgeChock(wheel)->holds);
+  MustAgree(chock.demand, JudgeChock(wheel)->demand);
   MustAgree(tip.margin, JudgeSideTip(side)->margin);
   RC_ASSERT(hold.verdict == JudgeHold(parked)->verdict);
   RC_ASSERT(chock.verdict == JudgeChock(wheel)->verdict);

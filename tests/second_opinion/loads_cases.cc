@@ -208,16 +208,18 @@ void TrailerCase(Dice& dice) {
 }
 
 void StandingCase(Dice& dice) {
-  const Parked parked = {.grade = RiseOverRun(dice.Between(-0.6, 0.6)),
-                         .friction = dice.Between(0.05, 1),
-                         .braked_share = dice.Between(0.1, 1),
-                         .weight = InKilograms(dice.Between(500, 40'000))};
+  const Parked parked = {
+      .grade = RiseOverRun(dice.Between(-0.6, 0.6)),
+      .friction = dice.Between(0.05, 1),
+      .wheels = {.share = dice.Between(0.1, 1), .height_over_wheelbase = dice.Between(0, 1)},
+      .weight = InKilograms(dice.Between(500, 40'000))};
   const double diameter = dice.Between(0.4, 2);
-  const ChockedWheel wheel = {.diameter = InMetres(diameter),
-                              .contact_height = InMetres(diameter / 2 * dice.Between(0.02, 0.95)),
-                              .chock_friction = dice.Between(0.1, 1),
-                              .grade = parked.grade,
-                              .chocked_share = dice.Between(0.2, 1)};
+  const ChockedWheel wheel = {
+      .diameter = InMetres(diameter),
+      .contact_height = InMetres(diameter / 2 * dice.Between(0.02, 0.95)),
+      .chock_friction = dice.Between(0.1, 1),
+      .grade = parked.grade,
+      .chocked = {.share = dice.Between(0.7, 1), .height_over_wheelbase = dice.Between(0, 1)}};
   const SideLoad side = {.track = InMetres(dice.Between(0.8, 3)),
                          .centre_height = InMetres(dice.Between(0.4, 3)),
                          .cross_slope = RiseOverRun(dice.Between(0, 0.5)),
@@ -228,10 +230,14 @@ void StandingCase(Dice& dice) {
   Print({{"kind", "standing"},
          {"grade", parked.grade.rise_over_run()},
          {"weight", parked.weight.kilograms()},
-         {"grip", parked.friction * parked.braked_share},
+         {"friction", parked.friction},
+         {"braked", {parked.wheels.share, parked.wheels.height_over_wheelbase}},
+         {"slides_at", hold->slides_at.rise_over_run()},
          {"pull", hold->pull.newtons()},
          {"holds", hold->verdict == Verdict::kClear},
-         {"wheel", {diameter, wheel.contact_height.metres(), wheel.chocked_share}},
+         {"wheel", {diameter, wheel.contact_height.metres(), wheel.chock_friction}},
+         {"chocked", {wheel.chocked.share, wheel.chocked.height_over_wheelbase}},
+         {"chock_holds", chock->holds},
          {"to_climb", chock->to_climb},
          {"demand", chock->demand},
          {"side",

@@ -19,6 +19,7 @@ SEED = "20261125"
 COUNT = "2000"
 GRAVITY = 9.80665  # NIST SP 811
 LEAST_HOLD = 0.03  # below it the slope beats the friction
+HOLD_RESERVE = 1.5
 
 
 def relative(ours, theirs):
@@ -240,18 +241,41 @@ def check_trailer(case):
     return max(worst, relative(case["pin_left"], left))
 
 
+def wedge_holds(radius, height, friction):
+    """The most push at the axle under a load of 1, with wheel and chock in equilibrium: a linear
+    program over the forces at the three contacts, all friction used between wheel and chock."""
+    contact = math.acos((radius - height) / radius)
+    sine, cosine = math.sin(contact), math.cos(contact)
+    # Push, normal and tangent at the chock, normal and tangent at the ground.
+    balance = [[1, -sine, cosine, 0, -1],  # forward
+               [0, cosine, sine, 1, 0],  # up
+               [0, 0, 1, 0, -1],  # about the axle
+               [0, -friction, 1, 0, 0]]
+    cones = [[0, sine - friction * cosine, -cosine - friction * sine, 0, 0],  # chock on the ground
+             [0, 0, 0, -friction, 1]]
+    best = linprog([-1, 0, 0, 0, 0], A_ub=cones, b_ub=[0, 0], A_eq=balance, b_eq=[0, 1, 0, 0],
+                   bounds=[(0, None)] * 5, method="highs")
+    return best.x[0]
+
+
 def check_standing(case):
     angle = math.atan(abs(case["grade"]))
     pull, press = (case["weight"] * GRAVITY * part for part in (math.sin(angle), math.cos(angle)))
     worst = relative(case["pull"], pull)
-    if case["holds"] != (case["grip"] * press > pull):
+    grip = braked_grip(case["friction"], *case["braked"])
+    worst = max(worst, relative(case["slides_at"], grip))
+    if case["holds"] != (grip / HOLD_RESERVE * press > pull):
         return math.inf
     # Moments about the chock's edge: the push at the axle lifts the load off the ground.
-    diameter, height, share = case["wheel"]
+    diameter, height, friction = case["wheel"]
     edge = brentq(lambda x: x * x + (height - diameter / 2) ** 2 - diameter ** 2 / 4, 0, diameter)
     climb = brentq(lambda push: push * (diameter / 2 - height) - edge, 0, 1e6, xtol=1e-13)
     worst = max(worst, relative(case["to_climb"], climb))
-    worst = max(worst, relative(case["demand"], math.tan(angle) / share))
+    worst = max(worst, relative(case["chock_holds"], wedge_holds(diameter / 2, height, friction)))
+    # Moments about the other axle's contact, the weight 1 and the wheelbase 1.
+    share, centre = case["chocked"]
+    on_wheels = (math.cos(angle) * share - math.sin(angle) * centre) / math.cos(angle)
+    worst = max(worst, relative(case["demand"], math.tan(angle) / on_wheels))
     # The load on the uphill wheels vanishes where it tips.
     track, centre, slope, lateral = case["side"]
 
@@ -276,7 +300,7 @@ CHECKS = {
     "forces": (check_forces, 1e-10),
     "ramp": (check_ramp, 1e-9),
     "trailer": (check_trailer, 1e-10),
-    "standing": (check_standing, 1e-9),
+    "standing": (check_standing, 1e-7),  # as above
 }
 
 

@@ -46,16 +46,17 @@ yard::Yard Moved(yard::Yard yard, const char* area, const char* place, fit::Metr
 }
 
 TEST(Stands, EveryPartAgainstTheTape) {
-  // Slope √(1.2² + 0.9²) = 1.5 %. Tyres on what is wet: 0.7 of 0.20; 12,300 of 19,500 lb less 2 %
-  // are braked and chocked: 0.14 x 0.618 = 8.66 %, and 1.5 / 0.618 / 14 = 18 %. 72 in over twice 46
-  // in tips at 38.05 degrees. The fire way's edge is 22.0 m (72 ft 2 in) south and half the
-  // diagonal of 24 ft 6 in by 8 ft 2 in is 12 ft 11 in.
+  // Slope √(1.4² + 1.1²) = 1.78 % with 0.2 % of error each. Tyres on what is wet: 0.7 of 0.20;
+  // 12,300 of 19,500 lb less 2 % are braked, and 46 1/2 over 161 1/2 in of what it holds shifts off
+  // them: 0.14 x 0.618 / 1.040 = 8.3 %, over 1.5 5.5 %. Its chocks were tried on 8 %. 71 1/2 in
+  // over twice 46 1/2 in tips at 37.55 degrees. The fire way's edge is 22.0 m (72 ft 2 in) south
+  // and half the diagonal of 24 ft 6 in by 8 ft 2 in is 12 ft 11 in.
   const auto stands = Stands(At(DemoYard()), ParkingAt("ST-101", "s1-apron"));
   EXPECT_EQ(VerdictOf(stands), fit::Verdict::kClear);
   EXPECT_THAT(LinesOf(stands),
-              testing::UnorderedElementsAre("BRAKES HOLD: grade 1.5 %, grip to 8.6 %",
-                                            "CHOCK HOLDS: 18 % of what it takes",
-                                            "STANDS: leans as on 0.9 deg, tips at 38.0 deg",
+              testing::UnorderedElementsAre("BRAKES HOLD: grade 1.8 %, grip to 5.5 %",
+                                            "CHOCKS HOLD: grade 1.8 %, tried to 7.8 %",
+                                            "STANDS: leans as on 1.1 deg, tips at 37.5 deg",
                                             "LEAVES FREE: 59 ft 1 in to spare at fire-way"));
   EXPECT_LE(stands->answer.assumptions.size(), 2u);
 }
@@ -69,28 +70,68 @@ TEST(Stands, SteelTracksHaveNoChocks) {
 TEST(Stands, ABrakeHoldsNoSteeperThanItWasTriedOn) {
   const yard::Yard yard = With("ST-101 parking-brake-grade,20 %", "ST-101 parking-brake-grade,1 %");
   EXPECT_EQ(LineOf(Stands(At(yard), ParkingAt("ST-101", "s1-apron"))),
-            "WILL ROLL: grade 1.5 %, grip to 1.0 %");
+            "WILL ROLL: grade 1.8 %, grip to 0.8 %");
 }
 
 TEST(Stands, AChockThatIsTooLowIsClimbed) {
-  // 1 in under a wheel of 36 in: √(1 x 35) / 17 = 0.348; 24 % on 0.6308 of the weight is 0.380, and
-  // a chock on dry concrete slides at 0.7 x 0.75 = 0.525.
+  // 1 in under a wheel of 36 in, read 1/2 in low and the wheel 1/2 in small: √(1.5 x 33.5) / 16 =
+  // 0.443; 34.8 % on 0.6435 less 0.28 x 0.348 of the weight are 0.64, however the readings are off.
   yard::Yard yard = With("ST-101 chock-contact-height,7 in", "ST-101 chock-contact-height,1 in");
-  ChangeReading(yard, "s1-apron", "long-slope", fit::Percent(24));
+  ChangeReading(yard, "s1-apron", "long-slope", fit::Percent(35));
   Parking parking = ParkingAt("ST-101", "s1-apron");
   parking.surface = fit::Surface::kDryConcrete;
   const auto stands = Stands(At(yard), parking);
   EXPECT_EQ(VerdictOf(stands), fit::Verdict::kConflict);
   EXPECT_THAT(LinesOf(stands), testing::Contains("CHOCK TOO LOW: take a higher one"));
+  // On 24 %, 0.413 as the readings favour it and 0.442 over 0.237 as they do not.
+  ChangeReading(yard, "s1-apron", "long-slope", fit::Percent(24));
+  EXPECT_THAT(LinesOf(Stands(At(yard), parking)),
+              testing::Contains(StartsWith("CHOCK TOO LOW: take a higher one, or not: ")));
+}
+
+/// A chock that nobody tried is not proved by a wheel so small on wet ground: the line says so, and
+/// says what would.
+TEST(Stands, AChockThatNobodyTriedIsUndecided) {
+  const auto stands = Stands(At(DemoYard()), ParkingAt("FL-501", "parts-dock"));
+  EXPECT_NE(VerdictOf(stands), fit::Verdict::kClear);
+  EXPECT_THAT(LinesOf(stands), testing::Contains(StartsWith("CHOCKS NOT PROVED: they may slide")));
+  yard::Yard yard = With("FL-501 chock-contact-height,120 mm,,forks,dov,2026-10-22T08:20:00Z",
+                         "FL-501 chock-contact-height,120 mm,,forks,dov,2026-10-22T08:20:00Z\n"
+                         "FL-501 chock-grade,6 %,,forks,dov,2026-10-22T08:24:00Z");
+  EXPECT_THAT(LinesOf(Stands(At(yard), ParkingAt("FL-501", "parts-dock"))),
+              testing::Contains("CHOCKS HOLD: grade 1.0 %, tried to 5.8 %"));
+}
+
+TEST(Stands, ATrialOnWetGroundSaysNothingOfIce) {
+  const yard::Yard yard = DemoYard();
+  Parking parking = ParkingAt("ST-101", "s1-apron");
+  parking.surface = fit::Surface::kIce;
+  EXPECT_THAT(LinesOf(Stands(At(yard), parking)),
+              testing::Contains(StartsWith("CHOCKS NOT PROVED")));
+}
+
+TEST(Stands, CloserThanTheReadingsMayBeOffIsUndecided) {
+  // As read 2.0 and 0.9 % are 2.19 %, and the brake was tried on 2.2 %; both may be 0.2 % off.
+  yard::Yard yard = DemoYard();
+  ChangeReading(yard, "ST-101", "parking-brake-grade", fit::Percent(2.2));
+  ChangeReading(yard, "s1-apron", "long-slope", fit::Percent(2.0));
+  const auto stands = Stands(At(yard), ParkingAt("ST-101", "s1-apron"));
+  EXPECT_EQ(VerdictOf(stands), fit::Verdict::kUndecided);
+  EXPECT_THAT(LineOf(stands), StartsWith("WILL ROLL: grade 2.5 %, grip to 2.0 %, or not: "));
+  ChangeReading(yard, "s1-apron", "long-slope", fit::Percent(2.8));
+  EXPECT_EQ(VerdictOf(Stands(At(yard), ParkingAt("ST-101", "s1-apron"))), fit::Verdict::kConflict);
+  ChangeReading(yard, "s1-apron", "long-slope", fit::Percent(1.0));
+  EXPECT_EQ(VerdictOf(Stands(At(yard), ParkingAt("ST-101", "s1-apron"))), fit::Verdict::kClear);
 }
 
 TEST(Stands, WhatIsTopHeavyMayTip) {
-  // 72 in over twice 240 in is 0.15, and with the reserve 0.10; the slope is 12 %.
+  // 72 in over twice 240 in is 0.15, and with the reserve 0.10; the slope is 12 %, read 0.2 %
+  // short.
   yard::Yard yard = With("ST-101 centre-height,3 ft 10 in", "ST-101 centre-height,20 ft");
   ChangeReading(yard, "s1-apron", "cross-slope", fit::Percent(12));
   Parking parking = ParkingAt("ST-101", "s1-apron");
   parking.surface = fit::Surface::kDryConcrete;
-  EXPECT_THAT(LineOf(Stands(At(yard), parking)), StartsWith("MAY TIP: leans as on 6.9 deg"));
+  EXPECT_THAT(LineOf(Stands(At(yard), parking)), StartsWith("MAY TIP: leans as on 7.1 deg"));
 }
 
 /// Steeper and slipperier is never better, whichever of the two slopes it is.
