@@ -84,7 +84,22 @@ TEST(Osha1926Light, TableD3) {
 }
 
 // 1910.178(h)(2): below 2 lm/ft2 (21.5 lx) the truck has its own lights.
-TEST(Osha1910Light, _178h2TruckLights) { EXPECT_NEAR(FootCandles(2).lux(), 21.5, 0.05); }
+TEST(Osha1910Light, _178h2TruckLights) {
+  const auto needed = [](double foot_candles) {
+    return LightAt({.place = {.latitude = Degrees(20), .longitude = Degrees(-103)},
+                    .when = Instant() + Days(20'781) + Hours(6),
+                    .ground = LitGround::kIndoors,
+                    .measured = {{.average = FootCandles(5),
+                                  .least = FootCandles(foot_candles),
+                                  .meter_error = FootCandles(0.01)}},
+                    .leg_headings = {}})
+        ->truck_lights_needed;
+  };
+  EXPECT_TRUE(needed(1.99));
+  EXPECT_TRUE(needed(2)) << "the meter may be off";
+  EXPECT_FALSE(needed(2.02));
+  EXPECT_NEAR(FootCandles(2).lux(), 21.5, 0.05);
+}
 
 // From memory: 20 lx on average and 5 at least for vehicles, 50 and 20 where people walk as well.
 TEST(Hsg38, RoutesAndMixedGround) {
