@@ -44,6 +44,12 @@ Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip, fit::Trav
   return Ridden{.way = std::move(ridden), .readings = std::move(readings)};
 }
 
+constexpr std::array<std::string_view, 2> kUnderAssumptions = {
+    "stiff units, springs and tyres within the bounce; ground straight between profile points and "
+    "on beyond its ends, level across",
+    "only what the map hangs over the lanes; wires are no part of this, the wires gate and fit "
+    "wires judge them"};
+
 fit::Input Travelled(fit::Travel travel) {
   return AsAsked("travel", travel == fit::Travel::kReversing ? "reversing" : "forwards");
 }
@@ -68,7 +74,7 @@ Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel
   const auto ridden = RideWithReadings(asked, trip, travel);
   if (!ridden) return tl::unexpected(ridden.error());
   const fit::Ride& ride = ridden->way.ride;
-  Said said{.verdict = fit::Verdict::kClear, .line = "NOTHING OVERHEAD on the way"};
+  Said said{.verdict = fit::Verdict::kClear, .line = "NOTHING OVERHEAD on the map of the way"};
   for (const fit::TightSpot& spot : ride.overheads)
     said.verdict = fit::Worse(said.verdict, spot.verdict);
   if (ride.least_overhead) {
@@ -77,7 +83,7 @@ Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel
     said.line = fmt::format("{} {}: {}", verb, least.at, SpareOrShort(least.margin, asked.units));
   }
   fit::Answer answer =
-      AnswerFrom(ridden->readings, std::move(said), fit::kRideSources, fit::kRideAssumptions);
+      AnswerFrom(ridden->readings, std::move(said), fit::kRideSources, kUnderAssumptions);
   answer.inputs.push_back(Travelled(travel));
   answer.inputs.push_back(Default("bounce", Shown(ridden->way.allow.bounce, asked.units)));
   return answer;
@@ -143,7 +149,7 @@ Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip) {
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
   Readings readings(asked.yard, asked.when);
-  Said said{.verdict = fit::Verdict::kClear, .line = "NO WIRE over the way"};
+  Said said{.verdict = fit::Verdict::kClear, .line = "NO WIRE on the map over the way"};
   std::optional<fit::Metres> least;
   for (const auto& [id, overhead] : asked.yard.overheads) {
     const bool crossed =

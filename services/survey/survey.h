@@ -53,7 +53,8 @@ Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip, fit::Travel trav
 /// The question that `ridden` answers, for the poses of its spots.
 fit::RideQuestion QuestionOf(const RiddenWay& ridden);
 
-/// Under every door, canopy, beam, pipe and wire of the way, pitch and bounce included.
+/// Under every door, canopy, beam and pipe of the way, pitch and bounce included. A wire is none of
+/// them: it may be passed under by inches and kill.
 Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel travel);
 /// Over every sill, hump, toe and crest of the way.
 Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Travel travel);

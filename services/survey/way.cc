@@ -126,7 +126,8 @@ Outcome<void> AddThingsOf(Readings& readings, const Driven& driven, fit::Metres 
     if (auto added = AddDoor(readings, door, on_way(door.along), way); !added) return added;
   }
   for (const auto& [id, overhead] : readings.yard().overheads) {
-    if (overhead.lane != driven.lane->id) continue;
+    // A wire is no beam: what it asks for, WiresAreClear says.
+    if (overhead.lane != driven.lane->id || overhead.sort == yard::OverheadSort::kWire) continue;
     if (auto added = AddOverhead(readings, overhead, on_way(overhead.along), way); !added)
       return added;
   }
