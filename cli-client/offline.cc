@@ -1,8 +1,9 @@
-// Checks that need no server: a yard's folder before it is loaded, and every release of a ledger
-// judged again.
+// What needs no server: a check of a yard's folder before it is loaded, what can be measured there,
+// and every release of a ledger judged again.
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <fstream>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -13,6 +14,7 @@
 #include "services/ledger/reader.h"
 #include "services/server/yard_folder.h"
 #include "services/yard/computations.h"
+#include "services/yard/quantities.h"
 #include "services/yard/yard.h"
 
 namespace chockwise::cli {
@@ -63,6 +65,52 @@ ExitCode CheckYard(Cli& cli, const std::string& folder) {
         complaints.size() == 1 ? "1 complaint" : fmt::format("{} complaints", complaints.size()))});
   }
   return complaints.empty() ? ExitCode::kOk : ExitCode::kRefused;
+}
+
+std::string_view SpotWord(yard::Spot spot) {
+  switch (spot) {
+    case yard::Spot::kNone:
+      return "";
+    case yard::Spot::kOne:
+      return "; give \"at\"";
+    case yard::Spot::kEither:
+      return "; \"at\" may be given";
+  }
+  return "";
+}
+
+ExitCode ListQuantities(Cli& cli) {
+  if (cli.options.json) {
+    nlohmann::ordered_json list = nlohmann::ordered_json::array();
+    for (const yard::QuantityRow& row : yard::Quantities()) {
+      list.push_back({{"name", row.name},
+                      {"of", yard::SubjectName(row.subject)},
+                      {"is", yard::DimensionName(row.least)},
+                      {"bounds", row.bounds},
+                      {"at", row.spot != yard::Spot::kNone}});
+    }
+    cli.PrintJson(nlohmann::ordered_json{{"quantities", list}}.dump(-1, ' ', false, kReplace));
+    return ExitCode::kOk;
+  }
+  int widest = 0;
+  for (const yard::QuantityRow& row : yard::Quantities())
+    widest = std::max(widest, Columns(row.name));
+  for (const yard::Subject subject : yard::kAllSubjects) {
+    cli.Print({fmt::format("Of {}:", yard::SubjectName(subject))});
+    for (const yard::QuantityRow& row : yard::Quantities()) {
+      if (row.subject != subject) continue;
+      Lines lines = Wrap(
+          fmt::format("{}, {}{}", yard::DimensionName(row.least), row.bounds, SpotWord(row.spot)),
+          {.width = cli.style.width, .indent = widest + 4});
+      lines.front().replace(2, row.name.size(), row.name);
+      cli.Print(lines);
+    }
+  }
+  cli.Print(
+      Wrap("A line of measurements.csv says one of them: what, value, unit, with (the "
+           "attachment), by, when, at (how far along).",
+           {.width = cli.style.width}));
+  return ExitCode::kOk;
 }
 
 nlohmann::ordered_json ToJson(const history::AuditReport& report) {
@@ -125,6 +173,9 @@ void AddOfflineVerbs(Registry& registry) {
   check->add_option("folder", arguments->folder, "The yard's folder")->required();
   registry.Does(
       check, [arguments](Cli& cli) { return CheckYard(cli, arguments->folder); }, Needs::kNothing);
+  registry.Does(yard->add_subcommand("quantities",
+                                     "Offline: what can be measured, of what, and in which range"),
+                ListQuantities, Needs::kNothing);
 
   CLI::App* audit =
       registry.Add(kForDesks, "audit",

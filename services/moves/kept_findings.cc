@@ -21,11 +21,13 @@ std::set<Duration> AgesAsked(const yard::Yard& yard) {
 std::vector<Instant> TurnsOf(const yard::Yard& yard) {
   std::set<Instant> turns;
   const std::set<Duration> ages = AgesAsked(yard);
-  for (const yard::Measurement& reading : yard.measurements.all()) {
-    turns.insert(reading.when);
+  const auto add = [&](Instant taken) {
+    turns.insert(taken);
     // It still counts when it is exactly as old as it may be.
-    for (const Duration age : ages) turns.insert(reading.when + age + Duration::FromMicros(1));
-  }
+    for (const Duration age : ages) turns.insert(taken + age + Duration::FromMicros(1));
+  };
+  for (const yard::Measurement& reading : yard.measurements.all()) add(reading.when);
+  if (yard.survey) add(yard.survey->when);
   return {turns.begin(), turns.end()};
 }
 

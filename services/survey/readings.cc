@@ -7,6 +7,7 @@
 namespace chockwise::survey {
 namespace {
 
+constexpr const char* kMapName = "map of the yard";
 constexpr std::string_view kMeasureIt = "measure it, and enter it in measurements.csv";
 
 std::string NameOf(std::string_view quantity, std::string_view subject,
@@ -43,26 +44,46 @@ Outcome<const yard::Measurement*> Readings::Find(std::string_view subject,
   return Fresh(*reading);
 }
 
-Outcome<const yard::Measurement*> Readings::Fresh(const yard::Measurement& reading) {
-  if (reading.when > when_.now) {
+Outcome<void> Readings::Counts(const std::string& name, fit::Instant when,
+                               const std::string& file) const {
+  if (when > when_.now) {
     return tl::unexpected(NoAnswer{
         .sort = NoAnswer::Sort::kUnknown,
-        .input = NameOf(reading),
-        .problem =
-            fmt::format("was measured on {}, which is still to come", yard::DateText(reading.when)),
-        .right = "put the date right in measurements.csv"});
+        .input = name,
+        .problem = fmt::format("was measured on {}, which is still to come", yard::DateText(when)),
+        .right = "put the date right in " + file});
   }
-  if (when_.now - reading.when > when_.max_age) {
+  if (when_.now - when > when_.max_age) {
     const int64_t days = when_.max_age.micros() / fit::Days(1).micros();
-    return tl::unexpected(
-        NoAnswer{.sort = NoAnswer::Sort::kStale,
-                 .input = NameOf(reading),
-                 .problem = fmt::format("was measured on {} and counts for {} days",
-                                        yard::DateText(reading.when), days),
-                 .right = "measure it again"});
+    return tl::unexpected(NoAnswer{
+        .sort = NoAnswer::Sort::kStale,
+        .input = name,
+        .problem =
+            fmt::format("was measured on {} and counts for {} days", yard::DateText(when), days),
+        .right = "measure it again"});
   }
+  return {};
+}
+
+Outcome<const yard::Measurement*> Readings::Fresh(const yard::Measurement& reading) {
+  const auto counts = Counts(NameOf(reading), reading.when, "measurements.csv");
+  if (!counts) return tl::unexpected(counts.error());
   Note(reading);
   return &reading;
+}
+
+Outcome<void> Readings::Map() {
+  if (!yard_.survey) {
+    return tl::unexpected(
+        NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                 .input = kMapName,
+                 .problem = "is nobody's: it does not say who took its positions and heights",
+                 .right = "write \"survey\" into map.geojson: {\"by\": \"dov\", \"when\": "
+                          "\"2026-09-14\"}"});
+  }
+  const auto counts = Counts(kMapName, yard_.survey->when, "map.geojson");
+  if (counts) map_given_ = true;
+  return counts;
 }
 
 Outcome<std::vector<Readings::Spot>> Readings::Along(std::string_view subject,
@@ -83,6 +104,12 @@ void Readings::Note(const yard::Measurement& reading) {
 
 std::vector<fit::Input> Readings::inputs() const {
   std::vector<fit::Input> inputs;
+  if (map_given_) {
+    inputs.push_back({.name = kMapName,
+                      .value = "positions, heights",
+                      .by = yard_.survey->by.value(),
+                      .when = yard_.survey->when});
+  }
   for (const yard::Measurement* reading : given_) {
     inputs.push_back({.name = NameOf(*reading),
                       .value = reading->as_written,

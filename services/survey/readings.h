@@ -79,6 +79,9 @@ class Readings {
   /// The latest lengths at every spot along a thing, in order; empty where there are none.
   Outcome<std::vector<Spot>> Along(std::string_view subject, std::string_view quantity);
 
+  /// That the map's positions and heights count: somebody took them, and not too long ago.
+  Outcome<void> Map();
+
   /// All that were given so far, in the order in which they were first asked for.
   std::vector<fit::Input> inputs() const;
   const yard::Yard& yard() const { return yard_; }
@@ -87,6 +90,8 @@ class Readings {
  private:
   std::string AttachmentOf(std::string_view subject) const;
   Outcome<const yard::Measurement*> Find(std::string_view subject, std::string_view quantity);
+  /// Whether what was measured then counts now.
+  Outcome<void> Counts(const std::string& name, fit::Instant when, const std::string& file) const;
   Outcome<const yard::Measurement*> Fresh(const yard::Measurement& reading);
   void Note(const yard::Measurement& reading);
 
@@ -99,6 +104,7 @@ class Readings {
 
   const yard::Yard& yard_;
   const When when_;
+  bool map_given_ = false;
   std::vector<const yard::Measurement*> given_;  // each once
   std::set<const yard::Measurement*> noted_;     // those of given_
 };

@@ -173,6 +173,7 @@ Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
                                    .problem = "has no lane: it starts where it ends",
                                    .right = "name another place to go to"});
   }
+  if (const auto map = readings.Map(); !map) return tl::unexpected(map.error());
   const yard::Yard& yard = readings.yard();
   const yard::Plane plane = PlaneOf(yard);
   Way way;

@@ -162,12 +162,12 @@ int Properties::Whole(std::string_view name, WholeRange range) {
   return value->get<int>();
 }
 
-bool Properties::Flag(std::string_view name) {
+std::optional<bool> Properties::Flag(std::string_view name) {
   const json* value = Find(name);
-  if (value == nullptr) return false;
+  if (value == nullptr) return std::nullopt;
   if (!value->is_boolean()) {
     Complain(name, "is " + Shown(*value), "must be true or false, without quotes");
-    return false;
+    return std::nullopt;
   }
   return value->get<bool>();
 }

@@ -33,7 +33,7 @@ class Properties {
                                   std::string_view right = "give it as text");
   /// `range.most` where it is wrong, so that nothing else is complained about because of it.
   int Whole(std::string_view name, WholeRange range);
-  bool Flag(std::string_view name);  // false where it is not given
+  std::optional<bool> Flag(std::string_view name);
   void RefuseUnknown() const;
   void Complain(std::string_view field, std::string problem, std::string right) const;
   const std::string& where() const { return where_; }

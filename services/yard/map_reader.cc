@@ -3,9 +3,11 @@
 //
 // Foreign members (RFC 7946 6.1) are let pass at the collection, where map editors keep their own;
 // at a feature and in its properties they are complaints, since there a slip of the pen would
-// silently drop what it names.
+// silently drop what it names. One of the collection's is ours: "survey", who took the map's
+// positions and heights and when.
 #include <fmt/format.h>
 
+#include "services/yard/dates.h"
 #include "services/yard/draft.h"
 #include "services/yard/feature.h"
 #include "services/yard/limits.h"
@@ -135,6 +137,24 @@ const json* Features(const json& map, Notes& notes) {
   return &*features;
 }
 
+/// "survey": {"by": "dov", "when": "2026-09-14"}. Unset where nobody says.
+void ReadSurvey(const json& map, Draft& draft, Notes& notes) {
+  const auto survey = map.find("survey");
+  if (survey == map.end()) return;
+  const json by = survey->is_object() ? survey->value("by", json()) : json();
+  const json on = survey->is_object() ? survey->value("when", json()) : json();
+  const auto when =
+      on.is_string() ? ReadDateOrTime(on.get_ref<const std::string&>()) : std::nullopt;
+  if (!by.is_string() || !when || survey->size() != 2) {
+    notes.Add({.field = "survey",
+               .problem = "is " + Shown(*survey),
+               .right = "say who took positions and heights, and when: {\"by\": \"dov\", "
+                        "\"when\": \"2026-09-14\"}"});
+    return;
+  }
+  draft.yard.survey = MapSurvey{.by = PersonId(by.get<std::string>()), .when = *when};
+}
+
 /// The feature's id, unique over the map; unset after a complaint.
 std::optional<std::string> ReadFeatureId(const json& feature, const std::string& where,
                                          const Draft& draft, Notes& notes) {
@@ -198,6 +218,7 @@ void ReadMap(std::string_view bytes, Draft& draft, Notes& notes) {
   MapShapes shapes(notes);
   const json* features = map ? Features(*map, notes) : nullptr;
   if (features != nullptr) {
+    ReadSurvey(*map, draft, notes);
     for (size_t i = 0; i < features->size(); ++i)
       ReadFeature((*features)[i], i, shapes, draft, notes);
   }

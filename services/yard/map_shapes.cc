@@ -91,6 +91,7 @@ void MapShapes::ReadPlace(const std::string& id, Properties& properties, const j
   place.name = properties.Text("name", Need::kRequired).value_or("");
   place.capacity = properties.Whole("capacity", {.least = 1, .most = kCapacity, .not_given = 1});
   place.post_code = ReadPostCode(properties);
+  place.under_roof = properties.Flag("under-roof");
   const auto position = ReadPoint(geometry, properties);
   if (id.empty()) return;
   draft.places.ids.insert(id);
@@ -106,7 +107,7 @@ void MapShapes::ReadLane(const std::string& id, Properties& properties, const js
   lane.name = properties.Text("name", Need::kOptional).value_or(id);
   lane.from = ReadReference<PlaceId>(properties, "from");
   lane.to = ReadReference<PlaceId>(properties, "to");
-  lane.one_way = properties.Flag("one-way");
+  lane.one_way = properties.Flag("one-way").value_or(false);
   auto line = ReadLine(geometry, properties);
   if (id.empty()) return;
   draft.lanes.ids.insert(id);

@@ -177,6 +177,8 @@ const QuantityRow* FindQuantity(std::string_view name) {
   return row == kQuantities.end() ? nullptr : &*row;
 }
 
+std::span<const QuantityRow> Quantities() { return kQuantities; }
+
 std::vector<std::string> QuantityNames() {
   std::vector<std::string> names;
   for (const QuantityRow& row : kQuantities) names.emplace_back(row.name);

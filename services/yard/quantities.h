@@ -2,6 +2,8 @@
 // reading is believed.
 #pragma once
 
+#include <array>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -11,6 +13,8 @@
 namespace chockwise::yard {
 
 enum class Subject { kDoor, kMachine, kPlace, kLane, kOverhead, kArea };
+inline constexpr std::array kAllSubjects = {Subject::kDoor,  Subject::kOverhead, Subject::kLane,
+                                            Subject::kPlace, Subject::kArea,     Subject::kMachine};
 
 /// Whether a quantity is of one spot along its thing: the outline's height 6 ft behind the front.
 enum class Spot { kNone, kOne, kEither };
@@ -27,6 +31,8 @@ struct QuantityRow {
 /// The row of a quantity, or null.
 const QuantityRow* FindQuantity(std::string_view name);
 
+/// Every row, those that belong together side by side.
+std::span<const QuantityRow> Quantities();
 std::vector<std::string> QuantityNames();
 
 /// "a door", "a machine", ...

@@ -68,6 +68,15 @@ void CheckAuthorisedClasses(const Draft& draft, Notes& notes) {
   }
 }
 
+/// The map is read before people.csv.
+void CheckSurveyor(const Draft& draft, Notes& map) {
+  if (!draft.yard.survey || !draft.people.Dangles(draft.yard.survey->by.value())) return;
+  const std::string& by = draft.yard.survey->by.value();
+  map.Add({.field = "survey",
+           .problem = Quoted(by) + " is not in people.csv",
+           .right = KnownNames(by, Names(draft.people.ids))});
+}
+
 }  // namespace
 
 tl::expected<Yard, Complaints> ReadYard(const YardFiles& files, std::string_view base_rules_txtpb,
@@ -83,6 +92,7 @@ tl::expected<Yard, Complaints> ReadYard(const YardFiles& files, std::string_view
   ReadMap(files.map_geojson, draft, map);
   ReadMachines(files.machines_csv, draft, machines);
   ReadPeople(files.people_csv, draft, people);
+  CheckSurveyor(draft, map);
   ReadMeasurements(files.measurements_csv, draft, measurements);
   ReadRules(files.rules_txtpb, base_rules_txtpb, known, draft, complaints);
   if (draft.machines.complete && !draft.yard.rules.yard_id().empty())

@@ -46,6 +46,8 @@ struct Place {
   int capacity = 1;  // machines that may stand here at once, 1 to 100
   std::string post_code =
       {};  // painted on the spot; typed by whoever stands there. Empty: none is painted
+  /// Whether a roof keeps the daylight off. Unset: the map does not say, so nobody knows.
+  std::optional<bool> under_roof = {};
 };
 
 /// An opening across a lane. What it measures is in the measurements ("clear-height",
@@ -183,6 +185,12 @@ struct RouteStop {
   std::string post_code = {};
 };
 
+/// Who took the map's positions and heights, and when.
+struct MapSurvey {
+  PersonId by = {};
+  fit::Instant when = {};
+};
+
 /// The ground from one place to another.
 struct Route {
   PlaceId to = {};
@@ -194,7 +202,8 @@ struct Route {
 };
 
 struct Yard {
-  std::string id = {};  // from the rules: a–z, 0–9, '-'
+  std::string id = {};                   // from the rules: a–z, 0–9, '-'
+  std::optional<MapSurvey> survey = {};  // unset: nobody says, so its numbers are nobody's. Law 2
   std::map<PlaceId, Place> places = {};
   std::map<LaneId, Lane> lanes = {};
   std::map<DoorId, Door> doors = {};

@@ -91,6 +91,28 @@ yard::Yard Changed(const Row& row, const std::function<void(yard::Measurement&)>
   return yard;
 }
 
+TEST(Way, StandsOnAMapThatSomebodyTookAndNotTooLongAgo) {
+  const auto asked = [](const yard::Yard& yard) {
+    return KeepsClear(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
+  };
+  const auto refused = [&](const yard::Yard& yard) {
+    const auto answer = asked(yard);
+    return answer ? answer->line : answer.error().Text();
+  };
+  yard::Yard yard = DemoYard();
+  const auto answer = asked(yard);
+  ASSERT_TRUE(answer) << answer.error().Text();
+  EXPECT_EQ(answer->inputs.front().name, "map of the yard");
+  EXPECT_EQ(answer->inputs.front().by, "dov");
+  EXPECT_EQ(answer->inputs.front().when, yard.survey->when);
+  yard.survey->when = kNoon - fit::Days(396);
+  EXPECT_EQ(refused(yard).find("map of the yard was measured on 2025-10-24"), 0u) << refused(yard);
+  yard.survey->when = kNoon + fit::Days(1);
+  EXPECT_NE(refused(yard).find("which is still to come"), std::string::npos) << refused(yard);
+  yard.survey.reset();
+  EXPECT_EQ(refused(yard).find("map of the yard is nobody's"), 0u) << refused(yard);
+}
+
 void ExpectRefusal(const Row& row, const yard::Yard& yard, NoAnswer::Sort sort) {
   const std::string name = fmt::format("{} of {}", row.quantity, row.subject);
   const auto answer = row.ask(At(yard));
