@@ -14,8 +14,9 @@ namespace {
 using fit::Angle;
 using fit::Rounding;
 
-/// A light meter at working height. Common practice.
-constexpr fit::Lux kLightError = fit::InLux(1);
+/// A light meter at working height: within 5 %, and no finer than 1 lx. Common practice.
+constexpr double kLightErrorShare = 0.05;
+constexpr fit::Lux kLeastLightError = fit::InLux(1);
 /// Two points of a lane nearer than this head nowhere: a map editor's double click.
 constexpr double kOnePointM = 1e-3;
 
@@ -43,29 +44,61 @@ std::vector<Leg> LegsOf(const yard::Yard& yard, const yard::Route& route, yard::
 }
 
 fit::Lighting LightingAt(const yard::Place& place, fit::Instant when) {
-  return {.place = {.latitude = fit::Degrees(place.position.latitude_deg),
-                    .longitude = fit::Degrees(place.position.longitude_deg)},
-          .when = when,
-          .ground = fit::LitGround::kMixed,
-          .measured = std::nullopt,
-          .leg_headings = {}};
+  return {
+      .place = {.latitude = fit::Degrees(place.position.latitude_deg),
+                .longitude = fit::Degrees(place.position.longitude_deg)},
+      .when = when,
+      .ground = place.under_roof.value_or(true) ? fit::LitGround::kIndoors : fit::LitGround::kMixed,
+      .measured = std::nullopt,
+      .leg_headings = {}};
+}
+
+/// The one reading, taken where it is darkest, stands for the whole place. What was read before
+/// dark held some daylight, and says nothing of the dark.
+Outcome<fit::Light> Measured(fit::Lighting lighting, const yard::Place& place, fit::Lux level,
+                             fit::Daylight taken_by) {
+  const auto sky = fit::LightAt(lighting);
+  if (sky && sky->daylight != fit::Daylight::kDay && taken_by != fit::Daylight::kDark) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = "light-level of " + place.id.value(),
+                                   .problem = "was measured before it was dark",
+                                   .right = "measure it again after dusk, with the lamps on"});
+  }
+  lighting.measured =
+      fit::LightReading{.average = level,
+                        .least = level,
+                        .meter_error = std::max(kLeastLightError, kLightErrorShare * level)};
+  auto light = fit::LightAt(lighting);
+  if (!light) return tl::unexpected(NoAnswerOf(light.error(), place.id.value()));
+  return *light;
 }
 
 /// Daylight or lamps at one place.
 Outcome<fit::Light> LightOf(const Asked& asked, Readings& readings, const yard::Place& place) {
-  fit::Lighting lighting = LightingAt(place, asked.when.now);
-  const auto level = readings.IfThere<fit::Lux>(place.id.value(), "light-level");
-  if (!level) return tl::unexpected(level.error());
-  // By day in the open the sun is light enough; a lamp's reading at night says nothing of noon.
-  auto light = fit::LightAt(lighting);
-  if (*level && light && light->verdict != fit::Verdict::kClear) {
-    // One reading, taken where it is darkest, stands for the whole place.
-    lighting.measured =
-        fit::LightReading{.average = **level, .least = **level, .meter_error = kLightError};
-    light = fit::LightAt(lighting);
+  const std::string& id = place.id.value();
+  if (!place.under_roof) {
+    return tl::unexpected(NoAnswer{
+        .sort = NoAnswer::Sort::kUnknown,
+        .input = "under-roof of " + id,
+        .problem = "is unknown: the map does not say whether a roof keeps the daylight off",
+        .right = "write \"under-roof\": true or false beside its name in map.geojson"});
   }
-  if (!light) return tl::unexpected(NoAnswerOf(light.error(), place.id.value()));
-  return *light;
+  const fit::Lighting lighting = LightingAt(place, asked.when.now);
+  auto sky = fit::LightAt(lighting);
+  if (!sky) return tl::unexpected(NoAnswerOf(sky.error(), id));
+  const auto level = readings.IfThere<fit::Lux>(id, "light-level");
+  if (!level) return tl::unexpected(level.error());
+  if (!*level) return *sky;
+  const fit::Instant taken = readings.yard().measurements.Latest(id, "light-level", "")->when;
+  const auto then = fit::LightAt(LightingAt(place, taken));
+  if (!then) return tl::unexpected(NoAnswerOf(then.error(), id));
+  auto measured = Measured(lighting, place, **level, then->daylight);
+  if (!measured) return tl::unexpected(measured.error());
+  // By day in the open the sun is light enough, whatever the lamps do at night. Only a reading by
+  // day that is too dark says otherwise: something keeps the daylight off.
+  const bool of_lamps = then->daylight == fit::Daylight::kDark;
+  const bool sun_does = sky->verdict == fit::Verdict::kClear;
+  return sun_does && (of_lamps || measured->verdict == fit::Verdict::kClear) ? *sky : *measured;
 }
 
 /// The nearest that the sun comes to the headings of each lane, in the order of travel.

@@ -142,6 +142,63 @@ TEST(LightOnTrip, WhatIsNotThereIsNamed) {
   EXPECT_THAT(no_way.error().problem, HasSubstr("there is none by the lanes named"));
 }
 
+/// One place with what the map says of its roof, and one reading of its lamps or none.
+struct Lit {
+  std::optional<bool> roof = {};
+  std::optional<double> lux = {};
+  fit::Instant taken = kNoon - fit::Hours(9);  // 03:00Z: night
+};
+std::string LineAt(const Lit& lit, fit::Instant now) {
+  const yard::PlaceId place("s1-apron");
+  yard::Yard yard = DemoYard();
+  yard.places.at(place).under_roof = lit.roof;
+  LoseReadings(yard, [](const yard::Measurement& reading) {
+    return reading.subject == "s1-apron" && reading.quantity == "light-level";
+  });
+  if (lit.lux) {
+    std::vector<yard::Measurement> readings = yard.measurements.all();
+    readings.push_back({.subject = "s1-apron",
+                        .quantity = "light-level",
+                        .value = fit::InLux(*lit.lux),
+                        .when = lit.taken});
+    yard.measurements = yard::Measurements(std::move(readings));
+  }
+  const auto found = LightAtPlace(At(yard, now), {.place = place});
+  return found ? found->parted.answer.line : found.error().Text();
+}
+
+TEST(LightAtPlace, UnderARoofTheSunIsNoLight) {
+  EXPECT_THAT(LineAt({.roof = true}, kNoon), HasSubstr("DARK"));
+  EXPECT_THAT(LineAt({.roof = true, .lux = 0}, kNoon), HasSubstr("TOO DARK"));
+  EXPECT_THAT(LineAt({.roof = true, .lux = 60}, kNoon), HasSubstr("LIGHT ENOUGH"));
+  EXPECT_THAT(LineAt({.roof = false}, kNoon), HasSubstr("DAYLIGHT"));
+  EXPECT_THAT(LineAt({.roof = false, .lux = 5}, kNoon), HasSubstr("DAYLIGHT"))
+      << "weak lamps at night do not darken noon";
+}
+
+TEST(LightAtPlace, ARoofThatTheMapDoesNotTellIsAsked) {
+  EXPECT_THAT(LineAt({.roof = std::nullopt, .lux = 200}, kNoon),
+              HasSubstr("under-roof of s1-apron is unknown"));
+}
+
+TEST(LightAtPlace, AReadingByDaylightSaysNothingOfTheDark) {
+  const fit::Instant day = kNoon - fit::Hours(24), night = kNoon + fit::Hours(15);
+  EXPECT_THAT(LineAt({.roof = false, .lux = 900, .taken = day}, night),
+              HasSubstr("was measured before it was dark"));
+  EXPECT_THAT(LineAt({.roof = true, .lux = 900, .taken = day}, night),
+              HasSubstr("was measured before it was dark"));
+  EXPECT_THAT(LineAt({.roof = false, .lux = 900}, night), HasSubstr("LIGHT ENOUGH"));
+  EXPECT_THAT(LineAt({.roof = false, .lux = 2, .taken = day}, kNoon), HasSubstr("TOO DARK"))
+      << "something keeps the daylight off";
+}
+
+TEST(LightAtPlace, AMeterIsOffByAShareOfWhatItReads) {
+  // 5 % of 52 lx is 2.6 lx, and 50 lx are asked for.
+  const fit::Instant night = kNoon + fit::Hours(15);
+  EXPECT_THAT(LineAt({.roof = false, .lux = 52}, night), HasSubstr("too close to call"));
+  EXPECT_THAT(LineAt({.roof = false, .lux = 53}, night), HasSubstr("LIGHT ENOUGH"));
+}
+
 TEST(GlaredAlready, IsTrueOnlyOfALookWithTheSunThere) {
   const yard::Yard yard = DemoYard();
   const Trip east = TripOf("TH-201", "s1-apron", "yard-cross");
