@@ -3,10 +3,16 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <atomic>
+#include <condition_variable>
+#include <mutex>
 #include <nlohmann/json.hpp>
 #include <ostream>
+#include <thread>
 
 #include "cli-client/fit.h"
+#include "services/yard/dates.h"
 
 namespace chockwise::cli {
 namespace {
@@ -35,7 +41,28 @@ FitsLook LookOf(survey::Fits fits) {
 
 nlohmann::ordered_json Millimetres(const std::optional<fit::Metres>& length) {
   if (!length) return nullptr;
-  return fit::FloorMillimetres(*length);
+  return {{"value", fit::FloorMillimetres(*length)}, {"unit", "mm"}};
+}
+
+nlohmann::ordered_json Date(const std::optional<fit::Instant>& when) {
+  if (!when) return nullptr;
+  return yard::DateText(*when);
+}
+
+nlohmann::ordered_json Behind(const std::vector<survey::ReadingsBehind>& all, const char* of) {
+  nlohmann::ordered_json things = nlohmann::ordered_json::array();
+  for (const survey::ReadingsBehind& one : all) {
+    nlohmann::ordered_json readings = nlohmann::ordered_json::array();
+    for (const fit::Input& input : one.inputs) {
+      readings.push_back({{"name", input.name},
+                          {"value", input.value},
+                          {"by", input.by},
+                          {"when", Date(input.when)}});
+    }
+    things.push_back(
+        {{of, one.of}, {"attachment", one.attachment}, {"readings", std::move(readings)}});
+  }
+  return things;
 }
 
 nlohmann::ordered_json ToJson(const survey::FitRegister& all) {
@@ -46,12 +73,20 @@ nlohmann::ordered_json ToJson(const survey::FitRegister& all) {
                     {"door", row.door},
                     {"fits", LookOf(row.fits).word},
                     {"why", row.why},
-                    {"aboveMm", Millimetres(row.above)},
-                    {"eachSideMm", Millimetres(row.each_side)},
-                    {"belowMm", Millimetres(row.below)}});
+                    {"above", Millimetres(row.above)},
+                    {"eachSide", Millimetres(row.each_side)},
+                    {"below", Millimetres(row.below)},
+                    {"asOf", Date(all.as_of)},
+                    {"oldestReading", Date(row.oldest)}});
   }
   return {
+      {"asOf", Date(all.as_of)},
+      {"asked",
+       {{"eachSide", Millimetres(all.asked.needed_each_side)},
+        {"below", Millimetres(all.asked.needed_below)}}},
       {"rows", std::move(rows)},
+      {"machines", Behind(all.machines, "machine")},
+      {"doors", Behind(all.doors, "door")},
       {"counts", {{"go", all.go}, {"tight", all.tight}, {"no", all.no}, {"unknown", all.unknown}}}};
 }
 
@@ -61,13 +96,16 @@ std::string Spare(const std::optional<fit::Metres>& length, fit::UnitSystem unit
 
 constexpr int kMachine = 11, kWith = 9, kDoor = 13, kFits = 11, kNumber = 12;
 
-/// What stands behind a row's verdict: the three numbers, or the reading that is missing, in full
-/// and on as many lines as it takes.
+/// What stands behind a row's verdict: the three numbers, and which way and where it fails; or the
+/// reading that is missing, in full and on as many lines as it takes.
 Lines Behind(const survey::FitRow& row, fit::UnitSystem units, const WrapShape& column) {
   if (row.fits == survey::Fits::kUnknown) return Wrap(row.why, column);
-  return {std::string(static_cast<size_t>(column.indent), ' ') +
-          Padded(Spare(row.above, units), kNumber) + Padded(Spare(row.each_side, units), kNumber) +
-          Spare(row.below, units)};
+  Lines lines = {std::string(static_cast<size_t>(column.indent), ' ') +
+                 Padded(Spare(row.above, units), kNumber) +
+                 Padded(Spare(row.each_side, units), kNumber) + Spare(row.below, units)};
+  if (row.why.empty()) return lines;
+  for (std::string& line : Wrap(row.why, column)) lines.push_back(std::move(line));
+  return lines;
 }
 
 void PrintRow(Cli& cli, const survey::FitRow& row, const std::string& doors,
@@ -102,6 +140,11 @@ void PrintRows(Cli& cli, const std::vector<survey::FitRow>& rows, fit::UnitSyste
 }
 
 void PrintRegister(Cli& cli, const survey::FitRegister& all, fit::UnitSystem units) {
+  cli.Print(
+      {fmt::format("As of {}. Asked for: {} on each side, {} below.", yard::DateText(all.as_of),
+                   Text(all.asked.needed_each_side, units, fit::Rounding::kUp),
+                   Text(all.asked.needed_below, units, fit::Rounding::kUp)),
+       ""});
   cli.Print({"  " + Padded("MACHINE", kMachine) + Padded("WITH", kWith) + Padded("DOOR", kDoor) +
              Padded("FITS", kFits) + Padded("ABOVE", kNumber) + Padded("A SIDE", kNumber) +
              "BELOW"});
@@ -126,6 +169,40 @@ std::function<void(survey::Progress)> ProgressOn(Cli& cli) {
   };
 }
 
+/// On as many threads as there are; the progress is told on this one.
+survey::FitRegister Made(const survey::Asked& asked, const survey::RegisterAsked& limits,
+                         const std::function<void(survey::Progress)>& progress) {
+  constexpr size_t kMostThreads = 16;
+  const survey::RegisterParts parts(asked, limits);
+  std::vector<survey::RegisterParts::Part> made(parts.parts());
+  std::atomic<size_t> next = 0;
+  std::mutex mutex;
+  std::condition_variable changed;
+  size_t done = 0;  // guarded by the mutex
+  const auto work = [&] {
+    for (size_t part = next++; part < made.size(); part = next++) {
+      made[part] = parts.PartOf(part);
+      const std::lock_guard lock(mutex);
+      ++done;
+      changed.notify_one();
+    }
+  };
+  std::vector<std::jthread> workers;
+  const size_t cores = std::max(1u, std::thread::hardware_concurrency());
+  for (size_t i = 0; i < std::min({cores, kMostThreads, made.size()}); ++i)
+    workers.emplace_back(work);
+  for (size_t told = 0; told < made.size();) {
+    {
+      std::unique_lock lock(mutex);
+      changed.wait(lock, [&] { return done > told; });
+      told = done;
+    }
+    progress({.done = told * parts.rows_of_part(), .of = made.size() * parts.rows_of_part()});
+  }
+  workers.clear();
+  return parts.Whole(std::move(made));
+}
+
 }  // namespace
 
 void AddFitRegister(Registry& registry, CLI::App* fit) {
@@ -142,8 +219,7 @@ void AddFitRegister(Registry& registry, CLI::App* fit) {
         const auto side = LengthArgument("--side", a->side);
         if (!side) return ShowFit(cli, tl::unexpected(side.error()));
         return WithYard(cli, *a, [&](const survey::Asked& asked) {
-          const survey::FitRegister all =
-              survey::RegisterOf(asked, ProgressOn(cli), {.needed_each_side = *side});
+          const survey::FitRegister all = Made(asked, {.needed_each_side = *side}, ProgressOn(cli));
           if (cli.options.json) {
             cli.PrintJson(ToJson(all).dump(-1, ' ', false, kReplace));
           } else {

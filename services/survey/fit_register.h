@@ -4,15 +4,19 @@
 //   FitRegister all = RegisterOf(asked, [](Progress at) { ... });
 //   for (const FitRow& row : all.rows) if (row.fits != Fits::kGo) Show(row);
 //
-// Time: proportional to machines x attachments x doors; the readings are looked up once. Threads:
-// values; the progress is told on the caller's thread.
+// Or in parts, on as many threads as there are: RegisterParts.
+//
+// Time: proportional to machines x attachments x doors. Threads: values; a RegisterParts may be
+// asked for its parts on several threads; the progress is told on the caller's thread.
 #pragma once
 
 #include <array>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "services/survey/path.h"
@@ -22,7 +26,7 @@ namespace chockwise::survey {
 enum class Fits {
   kGo,       // high, wide and over the sill, with all that is asked for
   kTight,    // it goes through, with less beside it than is asked for
-  kNo,       // it strikes or grounds
+  kNo,       // it strikes, grounds, or cannot follow the lane
   kUnknown,  // a reading is missing, too old or dated in the future. Law 2.
 };
 
@@ -31,14 +35,32 @@ struct FitRow {
   std::string attachment;  // empty: none
   std::string door;
   Fits fits = Fits::kUnknown;
-  std::string why;  // kUnknown: the reading that is missing, and what is wrong with it
-  /// Over the machine at the top of its bounce while a wheel stands on the sill; beside it, the
-  /// lesser side of a machine in the middle; under the belly over the sill. Negative: it strikes.
+  /// kUnknown: the reading that is missing, and what is wrong with it. kNo and kTight: which way it
+  /// goes then, and at what: "reversing from s1-bay-1: shop-1-wall".
+  std::string why;
+  /// The least of all ways through, less its error: over the machine at the top of its bounce,
+  /// beside it, under the belly. Negative: it strikes.
   std::optional<fit::Metres> above, each_side, below;
+  std::optional<fit::Instant> oldest;  // of the readings behind it
+};
+
+/// The readings that rows stand on: of a machine with an attachment, or of a door.
+struct ReadingsBehind {
+  std::string of;
+  std::string attachment;  // empty: none, or a door
+  std::vector<fit::Input> inputs;
+};
+
+struct RegisterAsked {
+  fit::Metres needed_each_side = kBesideMachine;
+  fit::Metres needed_below = fit::kNeededClearance;
 };
 
 struct FitRegister {
+  fit::Instant as_of;
+  RegisterAsked asked;
   std::vector<FitRow> rows;  // by machine, attachment, door
+  std::vector<ReadingsBehind> machines, doors;
   int go = 0, tight = 0, no = 0, unknown = 0;
 };
 
@@ -47,27 +69,54 @@ struct Progress {
   size_t of = 0;  // rows
 };
 
-struct RegisterAsked {
-  fit::Metres needed_each_side = kBesideMachine;
-  fit::Metres needed_below = fit::kNeededClearance;
+/// The register in parts: one for each machine with each attachment.
+///
+/// A row is the worst of four ways through the door over its lane: from either side, forwards and
+/// reversing. Each is ridden on the lane's profile and driven along its middle, from two lengths of
+/// the machine before the door to two lengths behind it or as far as the lane goes, past the jambs
+/// and the obstacles of the map. All errors are subtracted: those of the ride and of the drive, and
+/// of the profile. Source: kRideSources, kSweptPathSources.
+class RegisterParts {
+ public:
+  RegisterParts(const Asked& asked, const RegisterAsked& limits);
+  ~RegisterParts();
+
+  size_t parts() const;
+  size_t rows_of_part() const;  // doors
+
+  struct Part {
+    std::vector<FitRow> rows;
+    ReadingsBehind behind;
+  };
+  Part PartOf(size_t part) const;
+
+  /// All parts in their order, put together.
+  FitRegister Whole(std::vector<Part> parts) const;
+
+ private:
+  struct Doors;
+  struct Carrying {
+    size_t yard = 0;  // of yards_
+    const yard::Machine* machine = nullptr;
+  };
+  const Asked asked_;
+  const RegisterAsked limits_;
+  /// A machine's readings are those with what it carries today: in the first every machine carries
+  /// the first of its attachments, in the second the second.
+  std::vector<yard::Yard> yards_;
+  std::vector<Carrying> machines_;
+  std::unique_ptr<const Doors> doors_;
 };
 
-/// The closed forms on a level local profile: the sill lies across it as deep as a wall.
-///
-/// above = clear height - carried height - bounce - sill * (1 + depth / wheelbase): with one end on
-/// the sill, no point of a machine within the wall's depth of that wheel rises more. Without a
-/// wheelbase the factor is 2, the most for any wheelbase that can be. below = belly - sill. each
-/// side = (clear width - carried width) / 2. Never more than a full ride and the taped opening
-/// give; a ramp right before the door is the ride's to judge: RideOf. Source: subtraction and
-/// lever; bounce: common practice.
 FitRegister RegisterOf(const Asked& asked, const std::function<void(Progress)>& progress,
                        const RegisterAsked& limits = {});
 
 inline constexpr std::array<std::string_view, 2> kRegisterSources = {
-    "taped openings less taped machines; a wheel on the sill lifts by the lever",
-    "bounce 3 in on tyres, 1 in on tracks, 1 in below, 12 in a side: common practice"};
+    "each door's lane ridden on its profile and driven between jambs and walls, the worst of four "
+    "ways",
+    "bounce 3 in on tyres, 1 in on tracks, 1 in below: common practice"};
 inline constexpr std::array<std::string_view, 2> kRegisterAssumptions = {
-    "level ground before and behind each door; the machine comes square through its middle",
+    "it comes over the door's own lane, straight on its middle two lengths before the door",
     "the machine as it was measured with that attachment, nothing added since"};
 
 }  // namespace chockwise::survey

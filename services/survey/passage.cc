@@ -6,15 +6,12 @@
 
 #include "services/survey/answers.h"
 #include "services/survey/machines.h"
+#include "services/survey/reading_errors.h"
 #include "services/survey/survey.h"
 #include "services/survey/wires.h"
 
 namespace chockwise::survey {
 namespace {
-
-/// How far a map's elevations may be off between neighbouring points of a lane that was levelled
-/// with a laser or a string. Default: the safety lead's to set.
-constexpr fit::Metres kProfileError = fit::Inches(0.25);
 
 struct Ridden {
   RiddenWay way;

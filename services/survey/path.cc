@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "services/survey/answers.h"
+#include "services/survey/beside.h"
 #include "services/survey/left_free.h"
 #include "services/survey/side_asked.h"
 #include "services/survey/turning.h"
@@ -14,21 +15,6 @@ namespace {
 
 using fit::Metres;
 using fit::Region;
-
-/// Left and right as the driver has them, like the corners of the machine.
-std::vector<fit::SideObstacle> BesideWay(const Way& way, fit::Travel travel) {
-  std::vector<fit::SideObstacle> beside;
-  const bool backs = travel == fit::Travel::kReversing;
-  for (const DoorOnWay& door : way.doors) {
-    beside.push_back({.id = door.id + " left jamb", .shape = {backs ? door.right : door.left}});
-    beside.push_back({.id = door.id + " right jamb", .shape = {backs ? door.left : door.right}});
-  }
-  for (const GroundOnWay& obstacle : way.obstacles) {
-    beside.push_back(
-        {.id = obstacle.id, .kind = fit::SideObstacle::Kind::kGround, .shape = obstacle.ring});
-  }
-  return beside;
-}
 
 struct DrivenWithReadings {
   DrivenWay way;
@@ -122,6 +108,20 @@ Outcome<Standing> StandingSaid(const DrivenWay& driven, Readings& readings, fit:
 }
 
 }  // namespace
+
+std::vector<fit::SideObstacle> BesideWay(const Way& way, fit::Travel travel) {
+  std::vector<fit::SideObstacle> beside;
+  const bool backs = travel == fit::Travel::kReversing;
+  for (const DoorOnWay& door : way.doors) {
+    beside.push_back({.id = door.id + " left jamb", .shape = {backs ? door.right : door.left}});
+    beside.push_back({.id = door.id + " right jamb", .shape = {backs ? door.left : door.right}});
+  }
+  for (const GroundOnWay& obstacle : way.obstacles) {
+    beside.push_back(
+        {.id = obstacle.id, .kind = fit::SideObstacle::Kind::kGround, .shape = obstacle.ring});
+  }
+  return beside;
+}
 
 Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& driving) {
   auto driven = Drive(asked, trip, driving);

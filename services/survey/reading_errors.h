@@ -22,6 +22,9 @@ namespace chockwise::survey {
 inline constexpr fit::Metres kTapeError = fit::Inches(0.5);
 inline constexpr double kScaleError = 0.01;
 inline constexpr fit::Grade kSlopeError = fit::Percent(0.2);
+/// How far a map's elevations may be off between neighbouring points of a lane that was levelled
+/// with a laser or a string. Default: the safety lead's to set.
+inline constexpr fit::Metres kProfileError = fit::Inches(0.25);
 
 /// Which way the readings of a question are off: all of them as far as they may be.
 enum class Lean { kAgainst, kAsRead, kInFavour };

@@ -418,6 +418,31 @@ TEST(Fit, TheRegisterHasARowForEveryMachineAndDoor) {
   const Ran ran = RunCli(typed, RunSetting{});
   const json all = json::parse(ran.out);
   EXPECT_GE(all.at("rows").size(), 80u);
+  EXPECT_EQ(all.at("asOf"), "2026-11-24");
+  // A number and its unit, and behind each machine and door who measured what, and when.
+  for (const json& row : all.at("rows")) {
+    EXPECT_EQ(row.at("asOf"), "2026-11-24");
+    if (row.at("fits") == "UNKNOWN") continue;
+    EXPECT_TRUE(row.at("above").at("value").is_number_integer());
+    EXPECT_EQ(row.at("eachSide").at("unit"), "mm");
+    EXPECT_FALSE(row.at("oldestReading").is_null());
+  }
+  for (const char* things : {"machines", "doors"}) {
+    for (const json& thing : all.at(things)) {
+      for (const json& reading : thing.at("readings")) {
+        EXPECT_NE(reading.at("by"), "");
+        EXPECT_FALSE(reading.at("when").is_null());
+      }
+    }
+  }
+  EXPECT_EQ(all.at("doors").size(), 5u);
+}
+
+TEST(Fit, TheRegisterSaysWhatWasAskedFor) {
+  std::vector<std::string> typed = OnTheYard({"register", "--side", "3 in"});
+  const std::string table = RunCli(typed, RunSetting{}).out;
+  EXPECT_THAT(table, HasSubstr("As of 2026-11-24. Asked for: 3 in on each side, 1 in below."));
+  EXPECT_THAT(table, ::testing::Not(HasSubstr("12 in a side")));
 }
 
 std::string OnOneLine(const std::string& text) {
