@@ -180,6 +180,7 @@ class Walker {
   Answer AskTies(std::string& named) {
     cli_.PrintLine(
         "  Each kind like: 4 x 3/8 in grade 70 direct front. Enter alone ends the list.");
+    cli_.PrintLine("  A strap: 2 x 4 in webbing direct rear. Weaker parts: ... binder 5,400 lb.");
     for (;;) {
       const auto typed = cli_.Ask("  Tie-downs > ");
       if (!typed) return Answer::kLeft;

@@ -7,7 +7,7 @@ say escape-side "pinch is the left jamb; I stand ahead on the right"
 say blind-side-watched "walk gate shut on the blind side"
 say carrier-held "key 14, in my pocket"
 say secured "four chains, both ends looked at"
-say ties-named "2 x 1/2 in grade 70 direct front; 2 x 1/2 in grade 70 direct rear"
+say ties-named "3 x 1/2 in grade 70 direct front; 3 x 1/2 in grade 70 direct rear"
 say handed-back "nothing"
 say keys-back "key 14, hand to hand"
 
@@ -603,6 +603,18 @@ ines>> close @dozer
     -> refused: load-holds, counts-balance, and others unasked
     -> because load-holds: "SHORT 7,300 lb"
     -> hits chains too few
+# Strong enough together, and all of them at one end: nothing holds it back when the carrier brakes.
+bo> confirm @dozer ties-named --note "6 x 1/2 in grade 70 direct front-mounting-point"
+ines>> close @dozer
+    -> refused: load-holds, counts-balance, and others unasked
+    -> because load-holds: "TIE the rear: 0 there, 2 needed"
+    -> hits nothing ties the rear
+# Bigger chains at both ends, and the binders are the carrier's own: the weakest part counts.
+bo> confirm @dozer ties-named --note "2 x 1/2 in grade 70 direct front; 2 x 1/2 in grade 70 direct rear"
+ines>> close @dozer
+    -> refused: load-holds, counts-balance, and others unasked
+    -> because load-holds: "SHORT 2,100 lb, held back by its binder"
+    -> hits binders too weak
 bo> confirm @dozer ties-named --finding "bigger ones are on; the mark of one cannot be read"
 bo> confirm @dozer secured --finding "three chains on, the fourth has no mark"
 bo> confirm @dozer ramps-stowed --finding "left ramp not pinned"

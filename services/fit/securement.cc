@@ -25,6 +25,7 @@ double InColumn(const PrintedLimit& printed, UnitSystem column) {
 struct Limit {
   double value;  // in the column's unit
   std::string part;
+  bool of_device = true;
 };
 
 Outcome<Limit> PrintedIn(std::optional<PrintedLimit> printed, std::string what, UnitSystem column) {
@@ -85,12 +86,13 @@ struct NameOfDevice {
   std::string operator()(const WireRopeOfStrength&) const { return "wire rope"; }
 };
 
-/// The weakest of the device and all its named parts.
+/// The weakest of the device, its binder and its anchor point.
 Outcome<Limit> LimitOfTie(const Tie& tie, UnitSystem column) {
   Outcome<Limit> lowest = std::visit(LimitOfDevice{column}, tie.device);
-  for (const Marked& part : tie.parts) {
+  for (const Marked& part : {Marked{"binder", tie.binder}, Marked{"anchor point", tie.anchor}}) {
     if (!lowest) return lowest;
-    const Outcome<Limit> limit = MarkedIn(part, column);
+    Outcome<Limit> limit = MarkedIn(part, column);
+    if (limit) limit->of_device = false;
     if (!limit || limit->value < lowest->value) lowest = limit;
   }
   return lowest;
@@ -207,6 +209,12 @@ Outcome<Sum> SumOf(const LoadOnDeck& load) {
 
 }  // namespace
 
+Outcome<Kilograms> LimitOf(const Tie& tie, UnitSystem column) {
+  const Outcome<Limit> limit = LimitOfTie(tie, column);
+  if (!limit) return tl::unexpected(limit.error());
+  return FromColumn(limit->value, column);
+}
+
 Outcome<int> TiesNeeded(const Article& article) {
   const InputCheck check = CheckArticle(article);
   if (check.failed()) return tl::unexpected(check.error());
@@ -244,6 +252,7 @@ Outcome<Securement> JudgeSecurement(const LoadOnDeck& load) {
   tied.called = sum->called;
   tied.add_limit = FromColumn(sum->of_most.value, load.column);
   tied.weakest = sum->lowest.part;
+  if (!sum->lowest.of_device) tied.held_back_by = sum->lowest.part;
   const double halves_of_one = HalvesThatCount(sum->most->path) * sum->of_most.value;
   const double more = std::ceil((short_halves - kNoise) / halves_of_one);
   // Capped: a shoelace under a machine would ask for more than an int holds.
@@ -261,7 +270,10 @@ std::string DriversLine(const Securement& tied, UnitSystem system) {
   const std::string more =
       fmt::format("Add {} more of {}", tied.add, Text(tied.add_limit, system, Rounding::kDown));
   if (!AtLeast(tied.effective, tied.needed)) {
-    return fmt::format("{}: SHORT {}. {}", have, Text(-tied.margin, system, Rounding::kUp), more);
+    const std::string held_back =
+        tied.held_back_by.empty() ? "" : fmt::format(", held back by its {}", tied.held_back_by);
+    return fmt::format("{}: SHORT {}{}. {}", have, Text(-tied.margin, system, Rounding::kUp),
+                       held_back, more);
   }
   if (tied.ties < tied.ties_needed) {
     return fmt::format("{}: TOO FEW, {} needed. {}", have, tied.ties_needed, more);

@@ -2,7 +2,8 @@
 //
 //   Outcome<Securement> tied = JudgeSecurement(
 //       {.weight = Pounds(42'000), .length = Feet(20), .kind = LoadKind::kMachine, ...,
-//        .ties = {{.device = Chain{TieSize::k3_8, ChainGrade::k70}, .count = 4}}});
+//        .ties = {{.device = Chain{TieSize::k3_8, ChainGrade::k70}, .binder = Pounds(6'600),
+//                  .anchor = Pounds(8'000), .count = 4}}});
 //   DriversLine(*tied, UnitSystem::kUs);      // "4 chains: SHORT 7,800 lb. Add 3 more of 6,600 lb"
 //
 // Every sum is made in the column, pounds or kilograms, that the caller names: the tables' two
@@ -68,11 +69,12 @@ inline constexpr int kMostOfOneTie = 50;
 /// at both the front and rear". For heavier machines: default, the safety lead's to set.
 inline constexpr int kLeastAtAnEnd = 2;
 
-/// One kind of tie-down, `count` times. Every part that is named needs a limit; the weakest governs
-/// (393.108(a)).
+/// One kind of tie-down, `count` times. The weakest of the device, of what tightens it and of the
+/// vehicle's anchor point governs (393.108(a)); nullopt is unknown, and refused: law 2.
 struct Tie {
   Device device;
-  std::vector<Marked> parts = {};  // binder, hooks, anchor point
+  std::optional<Kilograms> binder = {};  // chain binder, ratchet or winch
+  std::optional<Kilograms> anchor = {};
   TiePath path = TiePath::kDirect;
   TieEnd end = TieEnd::kFront;
   int count = 1;  // to kMostOfOneTie
@@ -104,10 +106,11 @@ struct Securement {
   Kilograms margin;     // may be negative
   int ties = 0;
   int ties_needed = 0;
-  std::string called;   // "chain", or "tie-down" where they are of several kinds
-  int add = 0;          // how many more of `add_limit` make the sum, the number and both ends
-  Kilograms add_limit;  // the limit of one more of what there is most of
-  std::string weakest;  // "anchor point": what governs the tie-down with the lowest limit
+  std::string called;        // "chain", or "tie-down" where they are of several kinds
+  int add = 0;               // how many more of `add_limit` make the sum, the number and both ends
+  Kilograms add_limit;       // the limit of one more of what there is most of
+  std::string weakest;       // "anchor point": what governs the tie-down with the lowest limit
+  std::string held_back_by;  // the same where it is not the tie-down itself; otherwise empty
   std::vector<std::string> findings;  // what else is not as it must be
 };
 
@@ -115,12 +118,16 @@ struct Securement {
 ///
 /// Units: the column's own, so pounds add as whole pounds: a load at its limit passes and one pound
 /// more fails. A difference below a millionth of a unit is binary noise. Domain: weight up to
-/// 500,000 lb, length up to 200 ft, 1 to 50 of each tie-down and at least one.
+/// 500,000 lb, length up to 200 ft, 1 to 50 of each tie-down and at least one, each part with its
+/// limit.
 /// Where 393.130 asks four, the number by length (393.110) is asked as well and the greater counts
 /// (default: the safety lead's to set; 393.110(d) exempts special-purpose machinery from it).
 /// Machines of any weight are asked for kLeastAtAnEnd at each end, so four at least: as many as
 /// 393.130(c)(1) asks from 10,000 lb on, and more than 393.128 may below it.
 Outcome<Securement> JudgeSecurement(const LoadOnDeck& load);
+
+/// Of one tie-down of a kind: the weakest of its parts.
+Outcome<Kilograms> LimitOf(const Tie& tie, UnitSystem column);
 
 struct Article {
   Kilograms weight;
@@ -143,7 +150,7 @@ inline constexpr std::array<std::string_view, 4> kSecurementSources = {
     "49 CFR 393.102(a)(2), (b): read in a public mirror",
     "two at each end and the number by length for any machine: default, the safety lead's to set"};
 inline constexpr std::array<std::string_view, 2> kSecurementAssumptions = {
-    "parts that are not named are no weaker than the tie-down: look at every anchor point",
+    "hooks and links are as strong as their chain, and the machine's own points hold: look at each",
     "every tie-down is tight, undamaged, kept off edges, and looked at again on the road"};
 
 }  // namespace chockwise::fit

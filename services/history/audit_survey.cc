@@ -135,12 +135,16 @@ Answers Holds(const Question& q) {
   }
   const bool restrained = !ClearNotes(q.moment, Parameter(q.parameters, "restraint_gate")).empty();
   const auto restraint = restrained ? fit::Restraint::kRestrained : fit::Restraint::kUnknown;
+  std::optional<yard::MachineId> carrier;
+  if (const std::string& id = q.moment.move.asked.carrier(); !id.empty())
+    carrier = yard::MachineId(id);
   Answers answers;
   for (const std::string& note : notes) {
     const auto ties = survey::ReadTies(note);
     answers.push_back(
         ties
             ? survey::LoadHolds(q.asked, {.machine = yard::MachineId(q.moment.move.asked.machine()),
+                                          .carrier = carrier,
                                           .ties = *ties,
                                           .articulation = restraint,
                                           .accessories = restraint})

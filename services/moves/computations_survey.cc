@@ -188,12 +188,15 @@ ComputedFinding LoadHolds(const Sight& sight, const Parameters& parameters, v1::
   const bool restrained =
       !ClearNotes(sight, WordParameter(parameters, "restraint_gate"), phase).empty();
   const auto restraint = restrained ? fit::Restraint::kRestrained : fit::Restraint::kUnknown;
+  std::optional<yard::MachineId> carrier;
+  if (!sight.move.carrier.empty()) carrier = sight.move.carrier;
   std::vector<ComputedFinding> findings;
   for (const std::string& note : notes) {
     const auto ties = survey::ReadTies(note);
     if (!ties) return NotClear(ties.error().Text());
     findings.push_back(
         FindingOf(survey::LoadHolds(AskedOf(sight, parameters), {.machine = sight.move.machine,
+                                                                 .carrier = carrier,
                                                                  .ties = *ties,
                                                                  .articulation = restraint,
                                                                  .accessories = restraint})));

@@ -1,4 +1,4 @@
-// What is carried: the axles under a machine on a deck, and the ties that hold it.
+// What is carried: the axles under a machine on a deck.
 #include <fmt/format.h>
 
 #include "services/fit/axle_loads.h"
@@ -77,26 +77,6 @@ Outcome<fit::Answer> AxlesCarry(const Asked& asked, const OnDeck& what) {
       AsAsked(fmt::format("centre of {} behind the deck's front", what.machine.value()),
               Text(centre, asked.units, fit::Rounding::kDown)));
   return answer;
-}
-
-Outcome<fit::Answer> LoadHolds(const Asked& asked, const TiedDown& what) {
-  if (const auto there = MachineOf(asked.yard, what.machine); !there)
-    return tl::unexpected(there.error());
-  Readings readings(asked.yard, asked.when);
-  const auto mass = readings.Of<Kilograms>(what.machine.value(), "mass");
-  if (!mass) return tl::unexpected(mass.error());
-  const auto length = readings.Of<Metres>(what.machine.value(), "carried-length");
-  if (!length) return tl::unexpected(length.error());
-  const auto tied = fit::JudgeSecurement({.weight = *mass,
-                                          .length = *length,
-                                          .kind = fit::LoadKind::kMachine,
-                                          .articulation = what.articulation,
-                                          .accessories = what.accessories,
-                                          .ties = what.ties,
-                                          .column = asked.units});
-  if (!tied) return tl::unexpected(NoAnswerOf(tied.error(), what.machine.value()));
-  return AnswerFrom(readings, {.verdict = tied->verdict, .line = DriversLine(*tied, asked.units)},
-                    fit::kSecurementSources, fit::kSecurementAssumptions);
 }
 
 }  // namespace chockwise::survey

@@ -19,6 +19,7 @@
 #include "services/fit/ride.h"
 #include "services/fit/securement.h"
 #include "services/fit/sun.h"
+#include "services/survey/parts.h"
 #include "services/survey/readings.h"
 #include "services/survey/way.h"
 
@@ -81,12 +82,26 @@ struct OnDeck {
 };
 Outcome<fit::Answer> AxlesCarry(const Asked& asked, const OnDeck& what);
 
+/// How steeply and how far aside all direct ties pull, seen from above: those of the front forward,
+/// those of the rear backward, half of them to each side.
+struct Pull {
+  fit::Angle below_level;
+  fit::Angle aside;
+  double friction = 0;  // between machine and deck
+};
+
+/// A binder or anchor point that a tie does not name is as strong as the carrier's weakest, which
+/// is a reading of the carrier; without a carrier it is unknown.
 struct TiedDown {
   yard::MachineId machine;
+  std::optional<yard::MachineId> carrier = {};
   std::vector<fit::Tie> ties;
   fit::Restraint articulation = fit::Restraint::kUnknown;
   fit::Restraint accessories = fit::Restraint::kUnknown;
 };
 Outcome<fit::Answer> LoadHolds(const Asked& asked, const TiedDown& what);
+/// The same, and where somebody has looked at the angles, the forces of 49 CFR 393.102 too.
+Outcome<PartedAnswer> TiesHold(const Asked& asked, const TiedDown& what,
+                               const std::optional<Pull>& pull);
 
 }  // namespace chockwise::survey

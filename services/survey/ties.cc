@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <optional>
 #include <sstream>
 
 #include "services/survey/words.h"
@@ -35,33 +36,104 @@ constexpr Words<fit::TieEnd, 4> kEnds = {{{"front", fit::TieEnd::kFront},
                                           {"front-mounting-point", fit::TieEnd::kFront},
                                           {"rear-mounting-point", fit::TieEnd::kRear}}};
 
-}  // namespace
+constexpr Words<fit::WebbingWidth, 4> kWidths = {{{"1-3/4", fit::WebbingWidth::k1_3_4},
+                                                  {"2", fit::WebbingWidth::k2},
+                                                  {"3", fit::WebbingWidth::k3},
+                                                  {"4", fit::WebbingWidth::k4}}};
 
-Outcome<fit::Tie> ReadTie(std::string_view text) {
-  std::istringstream in{std::string(text)};
-  std::string count, by, size, inches, grade_word, grade, path, end, more;
-  in >> count >> by >> size >> inches >> grade_word >> grade >> path >> end;
-  fit::Tie tie;
-  const auto [rest, error] = std::from_chars(count.data(), count.data() + count.size(), tie.count);
-  const bool is_count = error == std::errc() && rest == count.data() + count.size();
-  if (!in || (in >> more) || !is_count || by != "x" || inches != "in" || grade_word != "grade")
-    return tl::unexpected(
-        Mistyped("tie-down", fmt::format("cannot be read: '{}'", text), kTieForm));
-  if (tie.count < 1 || tie.count > fit::kMostOfOneTie) {
-    return tl::unexpected(Mistyped("tie-down, its count", "is " + count,
-                                   fmt::format("write 1 to {}", fit::kMostOfOneTie)));
+/// The words of one tie-down, one after the other; what is not there is empty.
+class Spoken {
+ public:
+  explicit Spoken(std::string_view text) : in_(std::string(text)) {}
+  std::string Next() {
+    std::string word;
+    in_ >> word;
+    return word;
+  }
+
+ private:
+  std::istringstream in_;
+};
+
+Outcome<fit::Kilograms> LimitIn(Spoken& spoken, const std::string& of) {
+  const std::string number = spoken.Next(), unit = spoken.Next();
+  const auto value = yard::ReadMeasuredValue(number + " " + unit);
+  if (value && std::holds_alternative<fit::Kilograms>(*value))
+    return std::get<fit::Kilograms>(*value);
+  return tl::unexpected(Mistyped("tie-down, its " + of, fmt::format("is '{} {}'", number, unit),
+                                 fmt::format("write {} 6,600 lb or {} 3,000 kg", of, of)));
+}
+
+NoAnswer CannotBeRead(std::string_view text) {
+  return Mistyped("tie-down", fmt::format("cannot be read: '{}'", text), kTieForm);
+}
+
+Outcome<fit::Device> ReadDevice(Spoken& spoken, std::string_view text) {
+  const std::string size = spoken.Next();
+  if (size == "marked") {
+    const auto limit = LimitIn(spoken, "marked");
+    if (!limit) return tl::unexpected(limit.error());
+    return fit::Marked{"marked tie-down", *limit};
+  }
+  const std::string inches = spoken.Next(), kind = spoken.Next();
+  if (inches != "in" || (kind != "grade" && kind != "webbing"))
+    return tl::unexpected(CannotBeRead(text));
+  if (kind == "webbing") {
+    const auto width = Word("tie-down, its width", size, kWidths);
+    if (!width) return tl::unexpected(width.error());
+    return fit::Webbing{*width};
   }
   const auto chain_size = Word("tie-down, its size", size, kSizes);
   if (!chain_size) return tl::unexpected(chain_size.error());
-  const auto chain_grade = Word("tie-down, its grade", grade, kGrades);
-  if (!chain_grade) return tl::unexpected(chain_grade.error());
+  const auto grade = Word("tie-down, its grade", spoken.Next(), kGrades);
+  if (!grade) return tl::unexpected(grade.error());
+  return fit::Chain{*chain_size, *grade};
+}
+
+Outcome<void> ReadPlace(Spoken& spoken, std::string_view text, fit::Tie& tie) {
+  const std::string path = spoken.Next(), end = spoken.Next();
+  if (end.empty()) return tl::unexpected(CannotBeRead(text));
   const auto goes = Word("tie-down, its path", path, kPaths);
   if (!goes) return tl::unexpected(goes.error());
   const auto at = Word("tie-down, its end", end, kEnds);
   if (!at) return tl::unexpected(at.error());
-  tie.device = fit::Chain{*chain_size, *chain_grade};
   tie.path = *goes;
   tie.end = *at;
+  return {};
+}
+
+/// "binder 6,600 lb anchor 8,000 lb", each once at most.
+Outcome<void> ReadParts(Spoken& spoken, std::string_view text, fit::Tie& tie) {
+  for (std::string part = spoken.Next(); !part.empty(); part = spoken.Next()) {
+    std::optional<fit::Kilograms>* into = part == "binder"   ? &tie.binder
+                                          : part == "anchor" ? &tie.anchor
+                                                             : nullptr;
+    if (into == nullptr || *into) return tl::unexpected(CannotBeRead(text));
+    const auto limit = LimitIn(spoken, part);
+    if (!limit) return tl::unexpected(limit.error());
+    *into = *limit;
+  }
+  return {};
+}
+
+}  // namespace
+
+Outcome<fit::Tie> ReadTie(std::string_view text) {
+  Spoken spoken(text);
+  const std::string count = spoken.Next(), by = spoken.Next();
+  fit::Tie tie;
+  const auto [rest, error] = std::from_chars(count.data(), count.data() + count.size(), tie.count);
+  if (error != std::errc() || rest != count.data() + count.size() || by != "x")
+    return tl::unexpected(CannotBeRead(text));
+  if (tie.count < 1 || tie.count > fit::kMostOfOneTie) {
+    return tl::unexpected(Mistyped("tie-down, its count", "is " + count,
+                                   fmt::format("write 1 to {}", fit::kMostOfOneTie)));
+  }
+  const auto device = ReadDevice(spoken, text);
+  if (!device) return tl::unexpected(device.error());
+  tie.device = *device;
+  if (const auto place = ReadPlace(spoken, text, tie); !place) return tl::unexpected(place.error());
+  if (const auto parts = ReadParts(spoken, text, tie); !parts) return tl::unexpected(parts.error());
   return tie;
 }
 

@@ -25,7 +25,7 @@ constexpr std::string_view kLooksWide =
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 90> kQuantities = {{
+const std::array<QuantityRow, 92> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -107,6 +107,10 @@ const std::array<QuantityRow, 90> kQuantities = {{
      "5 % to 100 % of a machine's weight, at which it slipped on this carrier's wet ramps"},
     {"ground-grip", Subject::kPlace, Percent(5), Percent(100),
      "5 % to 100 % of the load on a braked wheel, at which it slid on this wet ground"},
+    {"binder-rating", Subject::kMachine, Pounds(100), Pounds(200'000),
+     "100 lb to 200,000 lb (46 kg to 90,718 kg), of the weakest binder that the carrier brings"},
+    {"anchor-rating", Subject::kMachine, Pounds(100), Pounds(200'000),
+     "100 lb to 200,000 lb (46 kg to 90,718 kg), of the weakest anchor point of its deck"},
     // A trailer on its legs, and a forklift that goes into it.
     {"legs-behind-front", Subject::kMachine, Feet(0), Feet(40), "0 ft to 40 ft (0 m to 12.19 m)"},
     {"centre-behind-legs", Subject::kMachine, Inches(1), Feet(60),

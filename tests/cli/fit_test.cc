@@ -161,23 +161,39 @@ INSTANTIATE_TEST_SUITE_P(
          ExitCode::kRefused,
          "NEEDS NOSE STANDS: cargo at the nose is not known"},
         {"ties",
-         {"ties", "DZ-701", "--tie", "4 x 1/2 in grade 70 direct front", "--tie",
-          "4 x 1/2 in grade 70 direct rear", "--articulation", "none-needed", "--accessories",
-          "restrained"},
+         {"ties", "DZ-701", "--carrier", "CA-901", "--tie", "4 x 1/2 in grade 70 direct front",
+          "--tie", "4 x 1/2 in grade 70 direct rear", "--articulation", "none-needed",
+          "--accessories", "restrained"},
          ExitCode::kOk,
          "8 chains: "},
         {"too_few_ties",
-         {"ties", "DZ-701", "--tie", "2 x 3/8 in grade 70 direct front", "--tie",
-          "2 x 3/8 in grade 70 direct rear", "--articulation", "none-needed", "--accessories",
-          "restrained"},
+         {"ties", "DZ-701", "--carrier", "CA-901", "--tie", "2 x 3/8 in grade 70 direct front",
+          "--tie", "2 x 3/8 in grade 70 direct rear", "--articulation", "none-needed",
+          "--accessories", "restrained"},
          ExitCode::kRefused,
          "4 chains: SHORT"},
         {"ties_at_one_end",
-         {"ties", "WL-402", "--tie", "3 x 5/8 in grade 100 direct front", "--tie",
-          "1 x 1/4 in grade 70 direct front-mounting-point", "--articulation", "restrained",
-          "--accessories", "restrained"},
+         {"ties", "WL-402", "--carrier", "CA-901", "--tie", "3 x 5/8 in grade 100 direct front",
+          "--tie", "1 x 1/4 in grade 70 direct front-mounting-point", "--articulation",
+          "restrained", "--accessories", "restrained"},
          ExitCode::kRefused,
          "4 chains: TIE the rear: 0 there, 2 needed"},
+        // 8 x 9,200 lb / 2 = 36,800 lb. At 35 and 20 degrees rearward, the front pair alone holds
+        // 4 x 9,200 x (cos 35 cos 20 + 0.2 sin 35) + 0.2 x 41,000 = 40,750 lb of 20,500.
+        {"forces_of_ties",
+         {"ties", "DZ-701", "--carrier", "CA-901", "--tie", "4 x 1/2 in grade 70 direct front",
+          "--tie", "4 x 1/2 in grade 70 direct rear", "--articulation", "none-needed",
+          "--accessories", "restrained", "--down", "35 deg", "--aside", "20 deg", "--grips",
+          "20 %"},
+         ExitCode::kOk,
+         "49 CFR 393.102: HOLDS: "},
+        // Enough by count, and nothing of it holds sideways.
+        {"ties_that_hold_nothing_sideways",
+         {"ties", "DZ-701", "--carrier", "CA-901", "--tie", "4 x 1/2 in grade 70 direct front",
+          "--tie", "4 x 1/2 in grade 70 direct rear", "--articulation", "none-needed",
+          "--accessories", "restrained", "--down", "35 deg", "--aside", "0 deg", "--grips", "0 %"},
+         ExitCode::kRefused,
+         "49 CFR 393.102: WILL SHIFT left: SHORT 10,250 lb"},
         {"risk",
          {"risk", "--severity", "critical", "--probability", "occasional"},
          ExitCode::kOk,
@@ -250,6 +266,14 @@ TEST(Fit, WhatIsNotThereIsNamed) {
   EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8"}), HasSubstr("COUNT x SIZE"));
   EXPECT_THAT(said({"ties", "DZ-701", "--tie", "2 x 3/8 in grade 60 direct front"}),
               HasSubstr("unmarked"));
+  const auto tied = [&](const char* option, const char* value) {
+    return said({"ties", "DZ-701", "--tie", "2 x 3/8 in grade 70 direct front", "--articulation",
+                 "none-needed", "--accessories", "restrained", option, value});
+  };
+  EXPECT_THAT(tied("--carrier", "ZZ-999"), HasSubstr("ZZ-999"));
+  EXPECT_THAT(tied("--down", "35 deg"), HasSubstr("--aside"));
+  EXPECT_THAT(tied("--articulation", "restrained"),
+              HasSubstr("binder-rating of a tie-down is unknown"));
 }
 
 TEST(Fit, AGradeThatNobodySaidIsNotLevel) {
@@ -374,14 +398,16 @@ TEST(Fit, WhatTheCallerTypedIsToldAsAsked) {
   EXPECT_EQ(
       by(OnTheYard({"stand", "ST-101", "s1-apron", "--surface", "ice"}), "friction of the ground"),
       "as asked");
-  EXPECT_EQ(by(OnTheYard({"ties", "DZ-701", "--tie", "4 x 3/8 in grade 70 direct front",
-                          "--articulation", "none-needed", "--accessories", "restrained"}),
+  EXPECT_EQ(by(OnTheYard({"ties", "DZ-701", "--carrier", "CA-901", "--tie",
+                          "4 x 3/8 in grade 70 direct front", "--articulation", "none-needed",
+                          "--accessories", "restrained"}),
                "tie 1"),
             "as asked");
 }
 
 TEST(Fit, ATieThatNobodyLookedBehindIsNoAnswer) {
-  const Ran ran = RunCli(OnTheYard({"ties", "DZ-701", "--tie", "4 x 1/2 in grade 70 direct front"}),
+  const Ran ran = RunCli(OnTheYard({"ties", "DZ-701", "--carrier", "CA-901", "--tie",
+                                    "4 x 1/2 in grade 70 direct front"}),
                          RunSetting{});
   EXPECT_EQ(ran.exit, ExitCode::kRefused);
   EXPECT_THAT(ran.out, HasSubstr("NO ANSWER: articulation of DZ-701 is not known"));

@@ -8,8 +8,16 @@
 namespace chockwise::fit {
 namespace {
 
+/// Its binder and anchor are stronger than any chain.
+Tie TiedBy(const Device& device, int count, TieEnd end = TieEnd::kFront) {
+  return {.device = device,
+          .binder = Pounds(24'000),
+          .anchor = Pounds(30'000),
+          .end = end,
+          .count = count};
+}
 Tie Chains(ChainGrade grade, int count, TieEnd end = TieEnd::kFront) {
-  return {.device = Chain{TieSize::k3_8, grade}, .end = end, .count = count};
+  return TiedBy(Chain{TieSize::k3_8, grade}, count, end);
 }
 
 /// A machine of so many pounds, everything seen to, with two chains at each end.
@@ -64,9 +72,9 @@ TEST(Securement, EveryMachineIsTiedByTwoAtEachEnd) {
 TEST(Securement, ForwardAndRearwardAreEachHeld) {
   LoadOnDeck machine = Machine(41'600);
   const Device strong = Chain{TieSize::k5_8, ChainGrade::k100};
-  machine.ties = {{.device = strong, .end = TieEnd::kFront, .count = 4}};
+  machine.ties = {TiedBy(strong, 4)};
   EXPECT_EQ(LineOf(machine), "4 chains: TIE the rear: 0 there, 2 needed (49 CFR 393.130(c))");
-  machine.ties.push_back({.device = strong, .end = TieEnd::kRear, .count = 1});
+  machine.ties.push_back(TiedBy(strong, 1, TieEnd::kRear));
   EXPECT_EQ(LineOf(machine), "5 chains: TIE the rear: 1 there, 2 needed (49 CFR 393.130(c))");
   EXPECT_EQ(JudgeSecurement(machine)->add, 1);
   machine.ties[0].count = 1;
@@ -94,15 +102,30 @@ TEST(Securement, WhatIsLooseIsSaid) {
 
 TEST(Securement, TheWeakestPartGovernsAndIsNamed) {
   LoadOnDeck machine = Machine(20'000);
-  machine.ties[0].parts = {{"binder", Pounds(5'400)}, {"anchor point", Pounds(5'000)}};
+  EXPECT_EQ(JudgeSecurement(machine)->weakest, "3/8 in chain grade 70");
+  machine.ties[0].binder = Pounds(5'400);
+  machine.ties[0].anchor = Pounds(5'000);
   const auto tied = JudgeSecurement(machine);
   EXPECT_EQ(tied->weakest, "anchor point");
   EXPECT_DOUBLE_EQ(tied->effective.pounds(), (2 * 5'000 + 2 * 6'600) / 2.0);
+  machine.weight = Pounds(30'000);
+  EXPECT_EQ(LineOf(machine),
+            "4 chains: SHORT 3,400 lb, held back by its anchor point. Add 2 more of 5,000 lb");
+}
+
+// Law 2: a binder that nobody has read is not a strong one.
+TEST(Securement, APartThatNobodyHasNamedRefuses) {
+  LoadOnDeck machine = Machine(20'000);
+  machine.ties[1].binder = std::nullopt;
+  EXPECT_EQ(UnusableOf(JudgeSecurement(machine))->input, "working load limit of binder");
+  machine.ties[1].binder = Pounds(6'600);
+  machine.ties[0].anchor = std::nullopt;
+  EXPECT_EQ(UnusableOf(JudgeSecurement(machine))->input, "working load limit of anchor point");
 }
 
 TEST(Securement, AQuarterOfTheStrengthOfUnmarkedWireRope) {
   LoadOnDeck machine = Machine(8'000);
-  machine.ties = {{.device = WireRopeOfStrength{Pounds(20'000)}, .count = 4}};
+  machine.ties = {TiedBy(WireRopeOfStrength{Pounds(20'000)}, 4)};
   EXPECT_DOUBLE_EQ(JudgeSecurement(machine)->effective.pounds(), 10'000);
 }
 
@@ -148,14 +171,10 @@ TEST(Securement, AnInputOutOfItsDomainIsNamed) {
          l.ties[0].device = Marked{"strap", Pounds(200'001)};
        }),
        "working load limit of strap"},
-      {"binder unknown", with([](L& l) {
-         l.ties[1].parts = {{"binder", {}}};
-       }),
+      {"zero binder", with([](L& l) { l.ties[1].binder = Kilograms(); }),
        "working load limit of binder"},
-      {"anchor negative", with([](L& l) {
-         l.ties[1].parts = {{"anchor", Pounds(-1)}};
-       }),
-       "working load limit of anchor"},
+      {"anchor negative", with([](L& l) { l.ties[1].anchor = Pounds(-1); }),
+       "working load limit of anchor point"},
       {"no strength", with([](L& l) { l.ties[0].device = WireRopeOfStrength{}; }),
        "nominal strength of wire rope"},
   });

@@ -11,7 +11,7 @@ using ::testing::HasSubstr;
 
 /// The yard's kind of loading, with the tie-downs by name; the telehandler weighs 24,600 lb, so
 /// 12,300 lb are asked for.
-Story Loading() {
+Story Loading(const std::function<void(Files&)>& change = {}) {
   Files files = ReadYardFolder("tests/moves/yard_small");
   files.rules_txtpb += R"(kinds {
   id: "load-and-tie" title: "a machine is loaded and tied down"
@@ -22,13 +22,15 @@ Story Loading() {
   carrier_classes: ["carrier"]
 }
 )";
+  AddReadings(files, {"CA-1 binder-rating,9200 lb,,", "CA-1 anchor-rating,12000 lb,,"});
+  if (change) change(files);
   return Story::SmallFrom(files);
 }
 
 /// Parked on the deck, everything else of the close-out said; `ties` are what the spotter names.
 class OnDeck {
  public:
-  OnDeck() : story_(Loading()) {
+  explicit OnDeck(const std::function<void(Files&)>& change = {}) : story_(Loading(change)) {
     move_ = story_.Ask({.kind = "load-and-tie", .machine = "TH-1", .to = "pad", .carrier = "CA-1"});
     story_.BringTo(move_, v1::PHASE_CLOSE_OUT);
   }
@@ -72,6 +74,34 @@ TEST(LoadHolds, TooWeakSaysHowManyMoreOfWhat) {
   EXPECT_EQ(deck.Holds().state, v1::GATE_STATE_NOT_CLEAR);
   EXPECT_THAT(deck.Holds().reason, HasSubstr("SHORT 2,900 lb. Add 2 more of 4,700 lb"));
   EXPECT_FALSE(deck.story().Do("dana", On<v1::CloseMoveRequest>(deck.story(), deck.move())));
+}
+
+// 49 CFR 393.108(a): the weakest part governs, and one that nobody has read is not a strong one.
+TEST(LoadHolds, BindersAndAnchorsAreTheCarriersUnlessTheyAreNamed) {
+  OnDeck deck([](Files& files) {
+    files.measurements_csv = Replaced(files.measurements_csv, "CA-1 anchor-rating,12000 lb",
+                                      "CA-1 anchor-rating,5000 lb");
+  });
+  deck.Secured();
+  // 4 x 5,000 lb / 2 = 10,000 lb of 12,300.
+  ASSERT_TRUE(deck.Name("2 x 3/8 in grade 70 direct front; 2 x 3/8 in grade 70 direct rear"));
+  EXPECT_EQ(deck.Holds().state, v1::GATE_STATE_NOT_CLEAR);
+  EXPECT_THAT(deck.Holds().reason, HasSubstr("SHORT 2,300 lb, held back by its anchor point"));
+  ASSERT_TRUE(
+      deck.Name("2 x 3/8 in grade 70 direct front anchor 8,000 lb; 2 x 3/8 in grade 70 direct rear "
+                "anchor 8,000 lb"));
+  EXPECT_EQ(deck.Holds().state, v1::GATE_STATE_CLEAR) << deck.Holds().reason;
+}
+
+TEST(LoadHolds, ABinderThatNobodyHasReadRefuses) {
+  OnDeck deck([](Files& files) {
+    files.measurements_csv = Replaced(
+        files.measurements_csv, "CA-1 binder-rating,9200 lb,,,lee,2026-11-01T08:00:00Z\n", "");
+  });
+  deck.Secured();
+  ASSERT_TRUE(deck.Name(kTiesEnough));
+  EXPECT_EQ(deck.Holds().state, v1::GATE_STATE_NOT_CLEAR);
+  EXPECT_THAT(deck.Holds().reason, HasSubstr("binder-rating of CA-1 is unknown"));
 }
 
 TEST(LoadHolds, TheJointAndTheAttachmentAreLookedAtFirst) {

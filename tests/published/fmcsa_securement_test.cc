@@ -74,14 +74,22 @@ TEST(Fmcsa393_108, WebbingAndStrapping) {
   EXPECT_EQ(StrapLimit(StrapSize::k2x0_050), (PrintedLimit{1'200, 2'650}));
 }
 
+/// Its binder and anchor are stronger than any device of the tables.
+Tie Tied(const Device& device, int count, TieEnd end = TieEnd::kFront) {
+  return {.device = device,
+          .binder = Pounds(50'000),
+          .anchor = Pounds(50'000),
+          .end = end,
+          .count = count};
+}
+
 /// As many at the rear as at the front, or one less.
 LoadOnDeck Machine(double pounds, const Device& device, int count) {
   return {.weight = Pounds(pounds),
           .length = Feet(20),
           .articulation = Restraint::kNoneNeeded,
           .accessories = Restraint::kRestrained,
-          .ties = {{.device = device, .end = TieEnd::kFront, .count = (count + 1) / 2},
-                   {.device = device, .end = TieEnd::kRear, .count = count / 2}}};
+          .ties = {Tied(device, (count + 1) / 2), Tied(device, count / 2, TieEnd::kRear)}};
 }
 Verdict Tied(const LoadOnDeck& load) { return JudgeSecurement(load)->verdict; }
 constexpr Chain kThreeEighths70 = {TieSize::k3_8, ChainGrade::k70};
@@ -99,7 +107,8 @@ TEST(Fmcsa393_106, FourDirectChainsHoldToThePound) {
 
 TEST(Fmcsa393_106, OverAndDownTheOtherSideCountsInFull) {
   LoadOnDeck crate = {.weight = Pounds(8'000), .length = Feet(8), .kind = LoadKind::kArticle};
-  crate.ties = {{.device = Webbing{WebbingWidth::k2}, .path = TiePath::kOtherSide, .count = 2}};
+  crate.ties = {Tied(Webbing{WebbingWidth::k2}, 2)};
+  crate.ties[0].path = TiePath::kOtherSide;
   EXPECT_EQ(Tied(crate), Verdict::kClear);
   crate.weight = Pounds(8'001);
   EXPECT_EQ(Tied(crate), Verdict::kConflict);
@@ -129,8 +138,10 @@ TEST(Fmcsa393_106, AMachineOf42000) {
 // 393.108(a): the lowest of any component or of the anchor point.
 TEST(Fmcsa393_108, TheWeakestOfChainBinderAndAnchor) {
   LoadOnDeck machine = Machine(20'000, kHalf70, 4);
-  for (Tie& tie : machine.ties)
-    tie.parts = {{"binder", Pounds(6'600)}, {"anchor point", Pounds(5'000)}};
+  for (Tie& tie : machine.ties) {
+    tie.binder = Pounds(6'600);
+    tie.anchor = Pounds(5'000);
+  }
   EXPECT_DOUBLE_EQ(JudgeSecurement(machine)->effective.pounds(), 4 * 5'000 / 2.0);
 }
 
@@ -147,7 +158,7 @@ TEST(Fmcsa393_108, UnmarkedIsTheLowest) {
 // two tiedowns at both the front and rear".
 TEST(Fmcsa393_130, AMountingPointHoldsNoMoreThanItsEnd) {
   LoadOnDeck loader = Machine(41'600, Chain{TieSize::k5_8, ChainGrade::k100}, 3);
-  loader.ties[1] = {.device = Chain{TieSize::k1_4, ChainGrade::k70}, .count = 1};
+  loader.ties[1] = Tied(Chain{TieSize::k1_4, ChainGrade::k70}, 1);
   loader.ties[0].count = 3;
   EXPECT_GT(JudgeSecurement(loader)->margin, Pounds(14'000)) << "strong enough, and one way only";
   EXPECT_EQ(Tied(loader), Verdict::kConflict);

@@ -72,16 +72,17 @@ void SecurementCase(Dice& dice) {
                {"machine", machine},   {"blocked", blocked}, {"ties", Json::array()}};
   for (int tie = dice.Whole(1, 4); tie > 0; --tie) {
     const int size = dice.Whole(0, 5), grade = dice.Whole(-1, 2),
-              binder = dice.Whole(1'000, 12'000);
+              binder = dice.Whole(1'000, 12'000), anchor = dice.Whole(1'000, 12'000);
     const int path = dice.Whole(0, 2), count = dice.Whole(1, 4), end = dice.Whole(0, 1);
     Chain chain = {static_cast<TieSize>(size), {}};
     if (grade >= 0) chain.grade = static_cast<ChainGrade>(grade);
     load.ties.push_back({.device = chain,
-                         .parts = {{"binder", Pounds(binder)}},
+                         .binder = Pounds(binder),
+                         .anchor = Pounds(anchor),
                          .path = static_cast<TiePath>(path),
                          .end = static_cast<TieEnd>(end),
                          .count = count});
-    json["ties"].push_back({size, grade, binder, path, count, end});
+    json["ties"].push_back({size, grade, binder, anchor, path, count, end});
   }
   const auto tied = JudgeSecurement(load);
   json["clear"] = tied->verdict == Verdict::kClear;

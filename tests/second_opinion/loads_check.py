@@ -82,8 +82,8 @@ def ties_by_length(feet, pounds, blocked):
 def check_securement(case):
     pounds = case["pounds"]
     effective, ends = Fraction(0), [0, 0]
-    for size, grade, binder, path, number, end in case["ties"]:
-        limit = min(CHAIN[max(grade, 0)][size], binder)
+    for size, grade, binder, anchor, path, number, end in case["ties"]:
+        limit = min(CHAIN[max(grade, 0)][size], binder, anchor)
         effective += number * limit * Fraction(1, 1 if path == 2 else 2)
         ends[end] += number
     needed = ties_by_length(Fraction(case["tenths"], 10), pounds, case["blocked"])

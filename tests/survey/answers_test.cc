@@ -149,6 +149,7 @@ TEST(AxlesCarry, SaysWhereToMoveTheMachine) {
 TEST(LoadHolds, CountsTheTies) {
   const yard::Yard yard = DemoYard();
   TiedDown tied{.machine = yard::MachineId("DZ-701"),  // 41,000 lb
+                .carrier = yard::MachineId("CA-901"),
                 .ties = {{.device = fit::Chain{fit::TieSize::k3_8, fit::ChainGrade::k70},
                           .end = fit::TieEnd::kFront,
                           .count = 2},
@@ -161,8 +162,69 @@ TEST(LoadHolds, CountsTheTies) {
   const auto answer = LoadHolds(At(yard), tied);
   EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict);
   EXPECT_THAT(LineOf(answer), HasSubstr("7,300 lb"));
+  // Four of 1/2 in would hold 22,600 lb; the carrier's binders of 9,200 lb do not let them.
+  for (fit::Tie& tie : tied.ties) tie.device = fit::Chain{fit::TieSize::k1_2, fit::ChainGrade::k70};
+  EXPECT_EQ(LineOf(LoadHolds(At(yard), tied)),
+            "4 chains: SHORT 2,100 lb, held back by its binder. Add 1 more of 9,200 lb");
+  for (fit::Tie& tie : tied.ties) tie.binder = fit::Pounds(13'000);
+  EXPECT_EQ(VerdictOf(LoadHolds(At(yard), tied)), fit::Verdict::kClear) << "better ones are named";
+  tied.ties[0].anchor = fit::Pounds(5'000);
+  EXPECT_THAT(LineOf(LoadHolds(At(yard), tied)), HasSubstr("held back by its anchor point"));
+  tied.ties[0].anchor = std::nullopt;
+  tied.carrier = std::nullopt;
+  EXPECT_THAT(LineOf(LoadHolds(At(yard), tied)),
+              HasSubstr("anchor-rating of a tie-down is unknown"));
+  tied.carrier = yard::MachineId("CA-901");
   tied.accessories = fit::Restraint::kUnknown;
   EXPECT_FALSE(LoadHolds(At(yard), tied)) << "nobody has looked at the blade: law 2";
+}
+
+/// 41,000 lb held by so many chains of 9,200 lb each, with the binder, at each end.
+TiedDown ChainsAtEachEnd(int count) {
+  TiedDown tied{.machine = yard::MachineId("DZ-701"),
+                .carrier = yard::MachineId("CA-901"),
+                .ties = {},
+                .articulation = fit::Restraint::kNoneNeeded,
+                .accessories = fit::Restraint::kRestrained};
+  for (const fit::TieEnd end : {fit::TieEnd::kFront, fit::TieEnd::kRear}) {
+    tied.ties.push_back({.device = fit::Chain{fit::TieSize::k1_2, fit::ChainGrade::k70},
+                         .end = end,
+                         .count = count});
+  }
+  return tied;
+}
+
+// 49 CFR 393.102(a)(2), (b), by hand: rearward 0.5 x 41,000 = 20,500 lb against the chains of the
+// front alone, sideways 10,250 lb, upward 8,200 lb.
+TEST(TiesHold, TheForcesAreAPartWhereTheAnglesAreKnown) {
+  const yard::Yard yard = DemoYard();
+  const auto unsaid = TiesHold(At(yard), ChainsAtEachEnd(3), std::nullopt);
+  ASSERT_TRUE(unsaid) << unsaid.error().Text();
+  EXPECT_EQ(unsaid->parts.size(), 1u);
+  EXPECT_EQ(unsaid->answer.inputs.back().value, "not judged: nobody has said the angles");
+  const auto told = [&](int count, double down, double aside) {
+    const Pull pull{.below_level = fit::Degrees(down), .aside = fit::Degrees(aside)};
+    const auto answer = TiesHold(At(yard), ChainsAtEachEnd(count), pull);
+    return answer ? answer->answer.line : answer.error().Text();
+  };
+  // Rearward 4 x 9,200 x cos 45 x cos 30 = 22,535 lb; sideways 4 x 9,200 x cos 45 x sin 30 = 13,010
+  // lb; upward 8 x 9,200 x sin 45 = 52,043 lb. By count 36,800 lb of 20,500: less of it is used.
+  EXPECT_EQ(told(4, 45, 30), "49 CFR 393.102: HOLDS: 2,035 lb to spare");
+  // Two of the three are aside, one to each; the odd one pulls to neither: 2 x 9,200 x cos 45 x sin
+  // 30 = 6,505 lb.
+  EXPECT_THAT(told(3, 45, 30), HasSubstr("SHORT 3,745 lb"));
+  EXPECT_THAT(told(4, 0, 30), HasSubstr("WILL LIFT: SHORT 8,200 lb"));
+  EXPECT_THAT(told(4, 91, 30), HasSubstr("angle below level"));
+}
+
+TEST(TiesHold, WhatGoesOverIsNotCreditedToItsEnd) {
+  const yard::Yard yard = DemoYard();
+  TiedDown tied = ChainsAtEachEnd(4);
+  const Pull pull{.below_level = fit::Degrees(45), .aside = fit::Degrees(30)};
+  tied.ties[1].path = fit::TiePath::kOtherSide;
+  const auto answer = TiesHold(At(yard), tied, pull);
+  ASSERT_TRUE(answer) << answer.error().Text();
+  EXPECT_EQ(answer->answer.line, "49 CFR 393.102: WILL SHIFT forward: SHORT 17,835 lb");
 }
 
 }  // namespace

@@ -27,6 +27,22 @@ TEST(ReadTies, EachKindWithAllThatIsWritten) {
   EXPECT_EQ(second.end, fit::TieEnd::kRear);
 }
 
+TEST(ReadTies, StrapsMarksBindersAndAnchors) {
+  const auto ties = ReadTies(
+      "2 x 4 in webbing direct front anchor 5,000 lb; 1 x 1-3/4 in webbing other-side rear; "
+      "2 x marked 5,400 lb direct rear; "
+      "4 x 1/2 in grade 80 direct rear anchor 12,000 lb binder 4,170 kg");
+  ASSERT_TRUE(ties) << ties.error().Text();
+  ASSERT_EQ(ties->size(), 4u);
+  EXPECT_EQ(std::get<fit::Webbing>((*ties)[0].device).width, fit::WebbingWidth::k4);
+  EXPECT_EQ((*ties)[0].binder, std::nullopt) << "nobody has named it";
+  EXPECT_EQ((*ties)[0].anchor, fit::Pounds(5'000));
+  EXPECT_EQ(std::get<fit::Webbing>((*ties)[1].device).width, fit::WebbingWidth::k1_3_4);
+  EXPECT_EQ(std::get<fit::Marked>((*ties)[2].device).limit, fit::Pounds(5'400));
+  EXPECT_EQ((*ties)[3].anchor, fit::Pounds(12'000));
+  EXPECT_EQ((*ties)[3].binder, fit::InKilograms(4'170));
+}
+
 struct Spoiled {
   const char* text;
   const char* why;
@@ -49,7 +65,15 @@ TEST(ReadTies, WhatIsWrongIsNamedWithWhatWouldBeRight) {
            {"4 x 3/8 in grade 70 direct middle", "front, rear, front-mounting-point"},
            {"4 x 3/8 in grade 70 direct mounting-point",
             "front-mounting-point, rear-mounting-point"},
-           {"4 x 3/8 in grade 70 direct front;", "COUNT x SIZE"}}) {
+           {"4 x 3/8 in grade 70 direct front;", "COUNT x SIZE"},
+           {"4 x 3/8 in chain direct front", "COUNT x SIZE"},
+           {"4 x 5 in webbing direct front", "1-3/4, 2, 3, 4"},
+           {"4 x marked 5400 direct front", "write marked 6,600 lb"},
+           {"4 x marked 5 ft direct front", "write marked 6,600 lb"},
+           {"4 x 3/8 in grade 70 direct front binder", "write binder 6,600 lb"},
+           {"4 x 3/8 in grade 70 direct front anchor strong", "write anchor 6,600 lb"},
+           {"4 x 3/8 in grade 70 direct front hook 1,000 lb", "COUNT x SIZE"},
+           {"4 x 3/8 in grade 70 direct front binder 1 lb binder 9,000 lb", "COUNT x SIZE"}}) {
     const auto ties = ReadTies(row.text);
     ASSERT_FALSE(ties) << row.text;
     EXPECT_THAT(ties.error().Text(), HasSubstr(row.why)) << row.text;

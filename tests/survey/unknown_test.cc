@@ -126,6 +126,16 @@ const std::vector<Question>& Questions() {
         "CA-901 deck-front", "CA-901 deck-length", "CA-901 steer-axle-mass",
         "CA-901 drive-axle-mass", "CA-901 trailer-axle-mass", "CA-901 drive-tandem-spacing",
         "CA-901 trailer-tandem-spacing"}},
+      {"ties",
+       [](const Asked& asked) {
+         const fit::Chain chain{fit::TieSize::k3_8, fit::ChainGrade::k70};
+         return LoadHolds(asked, {.machine = yard::MachineId("DZ-701"),
+                                  .carrier = yard::MachineId("CA-901"),
+                                  .ties = {{.device = chain, .count = 4}},
+                                  .articulation = fit::Restraint::kNoneNeeded,
+                                  .accessories = fit::Restraint::kRestrained});
+       },
+       {"DZ-701 mass", "DZ-701 carried-length", "CA-901 binder-rating", "CA-901 anchor-rating"}},
   };
   return questions;
 }

@@ -1,0 +1,142 @@
+// What holds a machine on a deck: the sum and the number of its tie-downs, and the forces on them.
+#include <cmath>
+
+#include "services/fit/securement_forces.h"
+#include "services/survey/answers.h"
+#include "services/survey/survey.h"
+
+namespace chockwise::survey {
+namespace {
+
+using fit::Kilograms;
+using fit::Metres;
+
+/// Law 2: what is not named is the carrier's reading, or unknown.
+Outcome<void> FillIn(Readings& readings, const TiedDown& what, std::string_view quantity,
+                     std::optional<Kilograms>& limit) {
+  if (limit) return {};
+  if (!what.carrier) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = std::string(quantity) + " of a tie-down",
+                                   .problem = "is unknown: it is not named, and no carrier is",
+                                   .right = "name it behind the tie-down, or name the carrier"});
+  }
+  const auto reading = readings.Of<Kilograms>(what.carrier->value(), quantity);
+  if (!reading) return tl::unexpected(reading.error());
+  limit = *reading;
+  return {};
+}
+
+Outcome<std::vector<fit::Tie>> WholeTies(Readings& readings, const TiedDown& what) {
+  std::vector<fit::Tie> ties = what.ties;
+  for (fit::Tie& tie : ties) {
+    if (auto binder = FillIn(readings, what, "binder-rating", tie.binder); !binder)
+      return tl::unexpected(binder.error());
+    if (auto anchor = FillIn(readings, what, "anchor-rating", tie.anchor); !anchor)
+      return tl::unexpected(anchor.error());
+  }
+  return ties;
+}
+
+struct Judged {
+  fit::LoadOnDeck load;
+  fit::Securement tied;
+};
+
+Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown& what) {
+  if (const auto there = MachineOf(asked.yard, what.machine); !there)
+    return tl::unexpected(there.error());
+  if (what.carrier) {
+    if (const auto there = MachineOf(asked.yard, *what.carrier); !there)
+      return tl::unexpected(there.error());
+  }
+  const auto mass = readings.Of<Kilograms>(what.machine.value(), "mass");
+  if (!mass) return tl::unexpected(mass.error());
+  const auto length = readings.Of<Metres>(what.machine.value(), "carried-length");
+  if (!length) return tl::unexpected(length.error());
+  const auto ties = WholeTies(readings, what);
+  if (!ties) return tl::unexpected(ties.error());
+  const fit::LoadOnDeck load = {.weight = *mass,
+                                .length = *length,
+                                .kind = fit::LoadKind::kMachine,
+                                .articulation = what.articulation,
+                                .accessories = what.accessories,
+                                .ties = *ties,
+                                .column = asked.units};
+  const auto tied = fit::JudgeSecurement(load);
+  if (!tied) return tl::unexpected(NoAnswerOf(tied.error(), what.machine.value()));
+  return Judged{load, *tied};
+}
+
+/// Half of the ties of a kind to each side. An odd one is taken to pull to neither and no harder
+/// than its share along the deck, so that it holds no more in any direction than it may.
+void AddTie(const fit::Tie& tie, Kilograms limit, const Pull& pull,
+            std::vector<fit::AngledTie>& onto) {
+  const double toward = tie.end == fit::TieEnd::kFront ? 0 : 180;
+  const double aside = pull.aside.degrees();
+  fit::AngledTie one = {.limit = limit, .below_level = pull.below_level, .count = tie.count / 2};
+  if (one.count > 0) {
+    for (const double heading : {toward + aside, toward - aside}) {
+      one.heading = fit::Degrees(heading);
+      onto.push_back(one);
+    }
+  }
+  if (tie.count % 2 == 0) return;
+  onto.push_back({.limit = limit * std::cos(pull.aside.radians()),
+                  .heading = fit::Degrees(toward),
+                  .below_level = pull.below_level});
+}
+
+Outcome<Part> ForcesPart(const Asked& asked, const Judged& judged, const Pull& pull) {
+  fit::ForcesOnLoad forces = {.weight = judged.load.weight, .friction = pull.friction};
+  for (const fit::Tie& tie : judged.load.ties) {
+    // What goes over or around pulls elsewhere than its end says, so nothing is credited to it.
+    if (tie.path != fit::TiePath::kDirect) continue;
+    const auto limit = fit::LimitOf(tie, asked.units);
+    if (!limit) return tl::unexpected(NoAnswerOf(limit.error(), ""));
+    AddTie(tie, *limit, pull, forces.ties);
+  }
+  const auto held = fit::JudgeForces(forces);
+  if (!held) return tl::unexpected(NoAnswerOf(held.error(), ""));
+  return Part{.verdict = held->verdict,
+              .used = held->worst.needed / held->worst.held,
+              .line = "49 CFR 393.102: " + DriversLine(*held, asked.units)};
+}
+
+}  // namespace
+
+Outcome<fit::Answer> LoadHolds(const Asked& asked, const TiedDown& what) {
+  Readings readings(asked.yard, asked.when);
+  const auto judged = JudgeTies(readings, asked, what);
+  if (!judged) return tl::unexpected(judged.error());
+  return AnswerFrom(
+      readings, {.verdict = judged->tied.verdict, .line = DriversLine(judged->tied, asked.units)},
+      fit::kSecurementSources, fit::kSecurementAssumptions);
+}
+
+Outcome<PartedAnswer> TiesHold(const Asked& asked, const TiedDown& what,
+                               const std::optional<Pull>& pull) {
+  Readings readings(asked.yard, asked.when);
+  const auto judged = JudgeTies(readings, asked, what);
+  if (!judged) return tl::unexpected(judged.error());
+  std::vector<Part> parts = {{.verdict = judged->tied.verdict,
+                              .used = judged->tied.needed / judged->tied.effective,
+                              .line = DriversLine(judged->tied, asked.units)}};
+  if (pull) {
+    const auto forces = ForcesPart(asked, *judged, *pull);
+    if (!forces) return tl::unexpected(forces.error());
+    parts.push_back(*forces);
+  }
+  PartedAnswer answer =
+      PartedFrom(readings, std::move(parts), fit::kSecurementSources, fit::kSecurementAssumptions);
+  if (!pull) {
+    answer.answer.inputs.push_back(
+        Default("forces of 49 CFR 393.102", "not judged: nobody has said the angles"));
+    return answer;
+  }
+  for (const std::string_view source : fit::kForcesSources)
+    answer.answer.sources.emplace_back(source);
+  return answer;
+}
+
+}  // namespace chockwise::survey
