@@ -9,7 +9,7 @@ namespace {
 /// The arguments of all verbs; each binds those that it takes.
 struct FitArguments : FitOptions {
   std::string machine, carrier, place;
-  std::string distance, centre;
+  std::string distance, centre, stands;
 };
 using Shared = std::shared_ptr<FitArguments>;
 
@@ -60,22 +60,40 @@ void AddHorn(Registry& registry, CLI::App* parent, const Shared& a) {
       Needs::kNothing);
 }
 
+/// Where it is said to be; nullopt where nobody says.
+using DeckPlace = std::variant<fit::Metres, survey::StoodAt>;
+survey::Outcome<std::optional<DeckPlace>> DeckPlaceOf(const FitArguments& a) {
+  if (!a.centre.empty()) {
+    const auto centre = LengthArgument("--centre", a.centre);
+    if (!centre) return tl::unexpected(centre.error());
+    return std::optional<DeckPlace>(*centre);
+  }
+  if (a.stands.empty()) return std::nullopt;
+  const auto stood = survey::ReadStood(a.stands);
+  if (!stood) return tl::unexpected(stood.error());
+  return std::optional<DeckPlace>(*stood);
+}
+
 void AddAxles(Registry& registry, CLI::App* parent, const Shared& a) {
-  CLI::App* verb = AddFit(parent, a, "axles", "Are the axles legal with a machine on the deck?");
+  CLI::App* verb =
+      AddFit(parent, a, "axles",
+             "Are the axles legal with a machine on the deck, or where would they be?");
   verb->add_option("machine", a->machine, "Unit number of the machine")->required();
   verb->add_option("carrier", a->carrier, "Unit number of the carrier")->required();
-  verb->add_option("--centre", a->centre,
-                   "From the deck's front to the machine's centre of mass: 14 ft")
-      ->required();
+  CLI::Option* centre = verb->add_option(
+      "--centre", a->centre, "From the deck's front to the machine's centre of mass: 14 ft");
+  verb->add_option("--stands", a->stands,
+                   "Its end at the deck's front, as taped: front 2 ft 3 in behind")
+      ->excludes(centre);
   registry.Does(
       verb,
       [a](Cli& cli) {
-        const auto centre = LengthArgument("--centre", a->centre);
-        if (!centre) return ShowFit(cli, tl::unexpected(centre.error()));
+        const auto at = DeckPlaceOf(*a);
+        if (!at) return ShowFit(cli, tl::unexpected(at.error()));
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          return survey::AxlesCarry(asked, {.machine = yard::MachineId(a->machine),
-                                            .carrier = yard::MachineId(a->carrier),
-                                            .centre_behind_deck_front = *centre});
+          const yard::MachineId machine(a->machine), carrier(a->carrier);
+          if (!*at) return survey::AxlesHavePlace(asked, {machine, carrier});
+          return survey::AxlesCarry(asked, {machine, carrier, **at});
         });
       },
       Needs::kNothing);

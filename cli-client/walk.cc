@@ -20,6 +20,7 @@
 #include "cli-client/steps.h"
 #include "cli-client/verbs.h"
 #include "cli-client/words.h"
+#include "services/survey/deck.h"
 #include "services/survey/ties.h"
 
 namespace chockwise::cli {
@@ -173,7 +174,20 @@ class Walker {
     if (gate.evidence() == v1::EVIDENCE_NOTE)
       return AskFor("  Name what you saw > ", *request.mutable_note());
     if (gate.evidence() == v1::EVIDENCE_TIES) return AskTies(*request.mutable_note());
+    if (gate.evidence() == v1::EVIDENCE_DECK_PLACE) return AskPlace(*request.mutable_note());
     return Answer::kGiven;
+  }
+
+  /// Asks until it can be read.
+  Answer AskPlace(std::string& place) {
+    for (;;) {
+      const Answer answer =
+          AskFor("  The end at the deck's front, as front 2 ft 3 in behind > ", place);
+      if (answer != Answer::kGiven) return answer;
+      const auto stood = survey::ReadStood(place);
+      if (stood) return Answer::kGiven;
+      cli_.PrintLine(Clean(cli_.style, "  " + stood.error().Text()));
+    }
   }
 
   /// One kind of tie-down at a time, until nothing more is typed.

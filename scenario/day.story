@@ -8,6 +8,7 @@ say blind-side-watched "walk gate shut on the blind side"
 say carrier-held "key 14, in my pocket"
 say secured "four chains, both ends looked at"
 say ties-named "3 x 1/2 in grade 70 direct front; 3 x 1/2 in grade 70 direct rear"
+say stands-on-deck "rear 4 in ahead"
 say handed-back "nothing"
 say keys-back "key 14, hand to hand"
 
@@ -594,6 +595,15 @@ ines> release @dozer
     -> released to the end
 ines> moving @dozer --unit DZ-701
 ines> parked @dozer
+# Where to stand it was said at the start. It stands too far back, and the tape says so.
+bo> confirm @dozer stands-on-deck --note "in the middle, by eye"
+    -> bad: note
+bo> confirm @dozer stands-on-deck --note "rear 4 ft 0 in behind"
+ines>> close @dozer
+    -> refused: axles-as-stood, counts-balance, and others unasked
+    -> because axles-as-stood: "FORWARD: axles 4 to 5"
+    -> hits axles over
+bo> confirm @dozer stands-on-deck --note "rear 4 in ahead"
 # Four chains are on, and four are asked for. What they hold together is less than half the dozer.
 bo> confirm @dozer secured --note "four chains, both ends looked at"
 bo> confirm @dozer ties-named --note "four good ones"
@@ -615,6 +625,7 @@ ines>> close @dozer
     -> refused: load-holds, counts-balance, and others unasked
     -> because load-holds: "SHORT 2,100 lb, held back by its binder"
     -> hits binders too weak
+bo> confirm @dozer stands-on-deck --finding "taped from the wrong edge"
 bo> confirm @dozer ties-named --finding "bigger ones are on; the mark of one cannot be read"
 bo> confirm @dozer secured --finding "three chains on, the fourth has no mark"
 bo> confirm @dozer ramps-stowed --finding "left ramp not pinned"
@@ -625,7 +636,7 @@ dov> confirm @dozer load-told --finding "no card written yet"
 dov> show @dozer
     -> recorded only: load-told
 ines>> close @dozer
-    -> refused: secured, ties-named, ramps-stowed, carrier-chocks-in, keys-back, counts-balance, and others unasked
+    -> refused: stands-on-deck, secured, ties-named, ramps-stowed, carrier-chocks-in, keys-back, counts-balance, and others unasked
     -> hits keys not back
 crew @dozer lead dov
 ines> close @dozer

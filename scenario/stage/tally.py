@@ -38,6 +38,7 @@ PATHS = {
     "low sun": "the sun has come into the way since somebody looked",
     "the longer way": "the shortest way does not carry the machine, so another one is taken",
     "too heavy": "a machine heavier than its carrier bears",
+    "axles over": "a machine that stands on the deck where an axle is over its limit",
     "binders too weak": "chains are strong enough, and the carrier's binders are not",
     "nothing ties the rear": "chains are strong enough, and all at one end",
     "chains too few": "the chains named do not hold what stands on the deck",

@@ -5,9 +5,9 @@
 //   Outcome<AxleJudgement> axles = JudgeAxles(lowboy);
 //   DriversLine(*axles, UnitSystem::kUs);        // "MOVE MACHINE 14 in BACK"
 //
-// Every axle's load is linear in the machine's place, so the legal places are one stretch of the
-// deck, found exactly. Federal limits: states and permits differ, and a scale has the last word.
-// Threads: values.
+// Every axle's load is linear in the machine's place and its error convex, so the legal places are
+// one stretch of the deck, found exactly. Federal limits: states and permits differ, and a scale
+// has the last word. Threads: values.
 #pragma once
 
 #include <array>
@@ -35,7 +35,16 @@ struct RoadUnit {
   std::vector<RoadAxle> front = {};  // of the first unit alone
   std::vector<RoadAxle> rear;
   std::optional<Metres> coupling = {};  // the fifth wheel that carries the next unit
+  /// What the next unit lays on it empty. nullopt: nobody has weighed it, and none is credited.
+  std::optional<Kilograms> coupling_tare = {};
   std::optional<Kilograms> coupling_rating = {};
+};
+
+/// How far off the inputs may be.
+struct AxleErrors {
+  Kilograms ticket = {};  // of each unit's front axles, of its rear axles, of a pin, of the machine
+  Metres tape = {};       // of each unit's axles and of its coupling, each with all that is behind
+  Metres place = {};      // of the machine's centre of mass on the deck
 };
 
 struct LoadedVehicle {
@@ -45,6 +54,7 @@ struct LoadedVehicle {
   Metres deck_front;  // how far forward and back that centre may be
   Metres deck_rear;
   BridgeRounding rounding = BridgeRounding::kPlanned;
+  AxleErrors errors = {};
 };
 
 enum class AxleRule {
@@ -55,10 +65,12 @@ enum class AxleRule {
   kGross,
   kAxleRating,
   kCouplingRating,
-  kStaysDown  // no axle and no coupling is lifted
+  kStaysDown,         // no axle is lifted
+  kCouplingStaysDown  // a quarter of the empty pin load is left (kLeastPinShare), or none lifted
 };
 
-/// One limit, on the axles `first` to `last` counted from 1 at the front.
+/// One limit, on the axles `first` to `last` counted from 1 at the front; of a coupling, its
+/// number.
 struct AxleLimit {
   AxleRule rule = AxleRule::kSingleAxle;
   int first = 1;
@@ -67,6 +79,7 @@ struct AxleLimit {
   Kilograms actual;
   Kilograms allowed;
   Kilograms margin;
+  Kilograms error;     // of the margin, by the errors of the inputs
   BridgeLimit bridge;  // both roundings, where the formula rules
 };
 
@@ -80,9 +93,9 @@ struct AxleJudgement {
   std::vector<Kilograms> axles;      // front to back, with tare
   std::vector<Kilograms> couplings;  // by the machine, without tare
   Kilograms gross;
-  std::vector<AxleLimit> groups;  // every limit, at the machine's place
-  AxleLimit worst;                // least margin
-  std::optional<DeckStretch> legal;
+  std::vector<AxleLimit> groups;     // every limit, at the machine's place
+  AxleLimit worst;                   // least margin beyond its error
+  std::optional<DeckStretch> legal;  // where every margin is beyond its error
   /// To the nearest legal place; backwards is positive. nullopt where it stands well or none helps.
   std::optional<Metres> move;
   /// Where nothing helps: the place with the least excess, and what is in excess there.
@@ -96,7 +109,10 @@ struct AxleJudgement {
 ///
 /// Domain: 1 to 5 units, 2 to 13 axles, more than 40 in apart and within 200 ft; machine above 0 up
 /// to 500,000 lb. A group at its limit is legal; a difference below a millionth of a pound is
-/// binary noise. Error: below 1e-12 of the gross.
+/// binary noise. Closer to a limit than its error is undecided.
+/// Error: each input is put off by its own error, one at a time and the worse way; the sum of what
+/// that does to a load, and what the law allows less on the shortest that a span may be. First
+/// order in the errors. Arithmetic: below 1e-12 of the gross.
 Outcome<AxleJudgement> JudgeAxles(const LoadedVehicle& vehicle);
 
 /// The move as it is said: away from the limit to the next whole inch or centimetre, backwards
@@ -105,10 +121,15 @@ std::optional<Metres> MoveToSay(const AxleJudgement& judged, UnitSystem system);
 
 std::string DriversLine(const AxleJudgement& judged, UnitSystem system);
 
+/// A stretch cut down to whole inches or centimetres at both ends; nullopt where none is left.
+std::optional<DeckStretch> StretchToSay(const DeckStretch& stretch, UnitSystem system);
+/// "NO PLACE ON THE DECK HELPS: the legal stretch is narrower than 1 in".
+std::string NoStretchLine(UnitSystem system);
+
 inline constexpr std::array<std::string_view, 3> kAxleSources = {
     "equilibrium of each unit on its supports",
     "23 U.S.C. 127(a), 23 CFR 658.17; table as in Rev. Code Wash. 46.44.041",
-    "formula rounded down in feet and pounds to plan with: default, the safety lead's to set"};
+    "formula rounded down in feet and pounds, a quarter of the empty pin load left: default"};
 inline constexpr std::array<std::string_view, 2> kAxleAssumptions = {
     "axles of a group share alike; the ground is level and the centre of mass as stated",
     "federal limits without permits; only a scale shows what an axle weighs"};

@@ -41,6 +41,7 @@ std::optional<Fault> JudgeEvidence(const Moment& moment, const AuditedWord& word
                                         word.entry)};
     case v1::EVIDENCE_NOTE:
     case v1::EVIDENCE_TIES:
+    case v1::EVIDENCE_DECK_PLACE:
       if (!word.note.empty()) return std::nullopt;
       return Fault{"law 1",
                    fmt::format("the {}'s word of entry {} brings no note", who, word.entry)};

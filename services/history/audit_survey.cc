@@ -122,8 +122,31 @@ Answers Light(const Question& q) {
 }
 
 Answers Axles(const Question& q) {
-  return {survey::AxlesCarry(q.asked, {.machine = yard::MachineId(q.moment.move.asked.machine()),
+  return {
+      survey::AxlesHavePlace(q.asked, {.machine = yard::MachineId(q.moment.move.asked.machine()),
                                        .carrier = yard::MachineId(q.moment.move.asked.carrier())})};
+}
+
+Answers AxlesAsStood(const Question& q) {
+  const auto notes = ClearNotes(q.moment, Parameter(q.parameters, "place_gate"));
+  if (notes.empty()) {
+    return {tl::unexpected(survey::NoAnswer{.input = "place on the deck",
+                                            .problem = "was not told",
+                                            .right = "the spotter tapes where it stands"})};
+  }
+  Answers answers;
+  for (const std::string& note : notes) {
+    const auto stood = survey::ReadStood(note);
+    if (!stood) {
+      answers.push_back(tl::unexpected(stood.error()));
+      continue;
+    }
+    answers.push_back(
+        survey::AxlesCarry(q.asked, {.machine = yard::MachineId(q.moment.move.asked.machine()),
+                                     .carrier = yard::MachineId(q.moment.move.asked.carrier()),
+                                     .at = *stood}));
+  }
+  return answers;
 }
 
 Answers Holds(const Question& q) {
@@ -157,8 +180,9 @@ struct Row {
   std::string_view computation;
   Answers (*ask)(const Question&);
 };
-constexpr std::array<Row, 11> kRows = {{
+constexpr std::array<Row, 12> kRows = {{
     {"axles-legal", Axles},
+    {"axles-legal-as-stood", AxlesAsStood},
     {"clears-ground", [](const Question& q) { return Ridden(survey::ClearsGround, q); }},
     {"fits-route", Fits},
     {"goes-under", [](const Question& q) { return Ridden(survey::GoesUnder, q); }},

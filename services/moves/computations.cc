@@ -356,6 +356,7 @@ const std::map<std::string, Run, std::less<>>& Table() {
       Kept("leaves-free", LeavesFree),
       {"light-enough", LightEnough},  // the sun moves: not kept
       Kept("axles-legal", AxlesLegal),
+      {"axles-legal-as-stood", AxlesLegalAsStood},
       {"load-holds", LoadHolds},
   };
   return *table;

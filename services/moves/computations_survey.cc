@@ -177,8 +177,25 @@ ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1
 
 ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters) {
   if (sight.move.carrier.empty()) return NotClear("no carrier is named");
-  return FindingOf(survey::AxlesCarry(
+  return FindingOf(survey::AxlesHavePlace(
       AskedOf(sight, parameters), {.machine = sight.move.machine, .carrier = sight.move.carrier}));
+}
+
+/// Everybody who told where it stands is held to it.
+ComputedFinding AxlesLegalAsStood(const Sight& sight, const Parameters& parameters,
+                                  v1::Phase phase) {
+  if (sight.move.carrier.empty()) return NotClear("no carrier is named");
+  const auto notes = ClearNotes(sight, WordParameter(parameters, "place_gate"), phase);
+  if (notes.empty()) return NotAsked("nobody has taped yet where it stands on the deck");
+  std::vector<ComputedFinding> findings;
+  for (const std::string& note : notes) {
+    const auto stood = survey::ReadStood(note);
+    if (!stood) return NotClear(stood.error().Text());
+    findings.push_back(FindingOf(survey::AxlesCarry(
+        AskedOf(sight, parameters),
+        {.machine = sight.move.machine, .carrier = sight.move.carrier, .at = *stood})));
+  }
+  return All(findings);
 }
 
 /// Everybody who named the tie-downs is held to what they named.

@@ -44,6 +44,8 @@ ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters);
 ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters);
 ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1::Phase phase);
 ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters);
+ComputedFinding AxlesLegalAsStood(const Sight& sight, const Parameters& parameters,
+                                  v1::Phase phase);
 ComputedFinding LoadHolds(const Sight& sight, const Parameters& parameters, v1::Phase phase);
 
 }  // namespace chockwise::moves

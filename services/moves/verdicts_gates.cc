@@ -8,6 +8,7 @@
 #include "services/moves/limits.h"
 #include "services/moves/parties.h"
 #include "services/moves/verdicts.h"
+#include "services/survey/deck.h"
 #include "services/survey/ties.h"
 
 namespace chockwise::moves {
@@ -85,6 +86,10 @@ Outcome<std::monostate> CheckEvidence(const Bench& bench, const Move& move, cons
     case v1::EVIDENCE_TIES:
       if (const auto ties = survey::ReadTies(request.note()); !ties)
         return RefuseField("note", ties.error().Text());
+      break;
+    case v1::EVIDENCE_DECK_PLACE:
+      if (const auto stood = survey::ReadStood(request.note()); !stood)
+        return RefuseField("note", stood.error().Text());
       break;
     case v1::EVIDENCE_UNSPECIFIED:
     case v1::Evidence_INT_MIN_SENTINEL_DO_NOT_USE_:

@@ -25,6 +25,10 @@ inline constexpr fit::Grade kSlopeError = fit::Percent(0.2);
 /// How far a map's elevations may be off between neighbouring points of a lane that was levelled
 /// with a laser or a string. Default: the safety lead's to set.
 inline constexpr fit::Metres kProfileError = fit::Inches(0.25);
+// Likewise a truck scale's ticket for a group of axles, and a tape along a tractor and its trailer,
+// past wheels and over a gooseneck.
+inline constexpr fit::Kilograms kTicketError = fit::Pounds(50);
+inline constexpr fit::Metres kLongTapeError = fit::Inches(1);
 
 /// Which way the readings of a question are off: all of them as far as they may be.
 enum class Lean { kAgainst, kAsRead, kInFavour };

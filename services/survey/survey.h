@@ -12,6 +12,7 @@
 
 #include <optional>
 #include <string>
+#include <variant>
 #include <vector>
 
 #include "services/fit/answer.h"
@@ -19,6 +20,7 @@
 #include "services/fit/ride.h"
 #include "services/fit/securement.h"
 #include "services/fit/sun.h"
+#include "services/survey/deck.h"
 #include "services/survey/parts.h"
 #include "services/survey/readings.h"
 #include "services/survey/way.h"
@@ -73,14 +75,22 @@ Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn);
 /// Every wire over the way.
 Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip);
 
-/// The machine on the carrier's deck. Where no place for its centre of mass is given, the answer
-/// says one: the middle of the stretch where every axle is legal.
+/// The machine on the carrier's deck: where its centre of mass is, behind the deck's front, or
+/// where somebody has seen it stand.
 struct OnDeck {
   yard::MachineId machine;
   yard::MachineId carrier;
-  std::optional<fit::Metres> centre_behind_deck_front = {};
+  std::variant<fit::Metres, StoodAt> at;
 };
 Outcome<fit::Answer> AxlesCarry(const Asked& asked, const OnDeck& what);
+
+/// Where it would have to stand, for either end first. Clear says that there is such a place and
+/// nothing more: whoever has stood it there tapes the place, and AxlesCarry is asked about that.
+struct ForDeck {
+  yard::MachineId machine;
+  yard::MachineId carrier;
+};
+Outcome<fit::Answer> AxlesHavePlace(const Asked& asked, const ForDeck& what);
 
 /// How steeply and how far aside all direct ties pull, seen from above: those of the front forward,
 /// those of the rear backward, half of them to each side.

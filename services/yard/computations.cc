@@ -16,7 +16,13 @@ const Computation kTravelling = {
 const Computations& KnownComputations() {
   static const Computations known = {
       {"attended", {}},
+      // That there is a place: advice for whoever drives it up, and nothing that a close-out stands
+      // on.
       {"axles-legal", kSurvey},
+      // `place_gate` brings EVIDENCE_DECK_PLACE.
+      {"axles-legal-as-stood",
+       {.parameters = {{"max_age", ParameterKind::kAge}, {"place_gate", ParameterKind::kGate}},
+        .required = {"max_age", "place_gate"}}},
       {"clears-ground", kTravelling},
       {"counts-balance", {}},
       {"door-margins",

@@ -113,9 +113,25 @@ INSTANTIATE_TEST_SUITE_P(
          ExitCode::kOk,
          "s1-apron: DAYLIGHT"},
         {"axles",
-         {"axles", "DZ-701", "CA-901", "--centre", "10 ft"},
+         {"axles", "DZ-701", "CA-901", "--centre", "7 ft 6 in"},
          ExitCode::kOk,
-         "AXLES WITHIN LIMITS: "},
+         "AXLES WITHIN LIMITS: axles 2 to 5 "},
+        {"axles_too_close_to_call",
+         {"axles", "DZ-701", "CA-901", "--centre", "10 ft 1 in"},
+         ExitCode::kRefused,
+         "axles 2 to 5 42 lb to spare and may be off by "},
+        {"axles_over",
+         {"axles", "DZ-701", "CA-901", "--centre", "2 ft"},
+         ExitCode::kRefused,
+         " BACK: axles 2 to 3 "},
+        {"axles_as_stood",
+         {"axles", "DZ-701", "CA-901", "--stands", "rear 4 in ahead"},
+         ExitCode::kOk,
+         "AXLES WITHIN LIMITS: axles 2 to 5 "},
+        {"axles_have_a_place",
+         {"axles", "DZ-701", "CA-901"},
+         ExitCode::kOk,
+         "STAND IT OFF THE DECK'S FRONT, AND TAPE IT: front "},
         {"stand", {"stand", "ST-101", "s1-apron"}, ExitCode::kOk, "BRAKES HOLD: grade 1.8 %"},
         {"stands_in_the_fire_way",
          {"stand", "CA-901", "carrier-pad-1", "--bearing", "0 deg", "--surface", "gravel"},
@@ -249,6 +265,10 @@ TEST(Fit, WhatIsNotThereIsNamed) {
   EXPECT_THAT(said({"under", "ST-101", "s1-bay-1", "moon"}), HasSubstr("moon"));
   EXPECT_THAT(said({"horn", "ST-101", "s1-apron", "--distance", "40"}), HasSubstr("--distance"));
   EXPECT_THAT(said({"axles", "DZ-701", "CA-901", "--centre", "10 lb"}), HasSubstr("--centre"));
+  EXPECT_THAT(said({"axles", "DZ-701", "CA-901", "--centre", "40 ft"}),
+              HasSubstr("the deck of CA-901 is 20 ft long"));
+  EXPECT_THAT(said({"axles", "DZ-701", "CA-901", "--stands", "3 ft"}),
+              HasSubstr("rear 4 in ahead"));
   EXPECT_THAT(said({"stand", "ZZ-999", "s1-apron"}), HasSubstr("ZZ-999"));
   EXPECT_THAT(said({"stand", "ST-101", "moon"}), HasSubstr("moon"));
   EXPECT_THAT(said({"stand", "ST-101", "s1-apron", "--bearing", "east"}), HasSubstr("--bearing"));

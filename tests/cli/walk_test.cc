@@ -152,6 +152,15 @@ TEST_F(Walk, TieDownsAreNamedOneKindAtATime) {
   EXPECT_THAT(ran.out, HasSubstr("cannot be read: 'four chains'"));
 }
 
+TEST_F(Walk, ThePlaceOnTheDeckIsAskedUntilItCanBeRead) {
+  Add("stands-on-deck", v1::PARTY_DRIVER, v1::EVIDENCE_DECK_PLACE);
+  const Ran ran =
+      RunCli({"walk", "14"}, server, {.input = "c\n\nin the middle\n2 ft\nrear 3 in behind\n"});
+  ASSERT_EQ(Given().size(), 1U) << ran.out;
+  EXPECT_EQ(Given()[0].note(), "rear 3 in behind");
+  EXPECT_THAT(ran.out, HasSubstr("write one of front, rear"));
+}
+
 TEST_F(Walk, ACountOfNoneIsACount) {
   Add("chocks-in", v1::PARTY_DRIVER, v1::EVIDENCE_COUNT_PICKED_UP);
   (void)RunCli({"walk", "14"}, server, {.input = "0\n"});

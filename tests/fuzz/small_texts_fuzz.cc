@@ -4,6 +4,7 @@
 #include <cstdlib>
 #include <string_view>
 
+#include "services/survey/deck.h"
 #include "services/survey/ties.h"
 #include "services/yard/dates.h"
 #include "services/yard/text.h"
@@ -44,6 +45,8 @@ extern "C" int LLVMFuzzerTestOneInput(const uint8_t* data, size_t size) {
   } else {
     Require(yard::IsLine(age.error(), 10'000));
   }
+  if (const auto stood = survey::ReadStood(text))
+    Require(!survey::StoodText(*stood, fit::UnitSystem::kUs).empty());
   if (const auto ties = survey::ReadTies(text)) {
     Require(!ties->empty());
     for (const fit::Tie& tie : *ties) Require(tie.count >= 1 && tie.count <= fit::kMostOfOneTie);

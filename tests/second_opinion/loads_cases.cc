@@ -122,6 +122,9 @@ void AxleCase(Dice& dice) {
       coupling = inch - dice.Whole(60, 140);
       unit.coupling = Inches(coupling);
       unit_json["coupling"] = coupling;
+      const int pin = dice.Whole(0, 2) == 0 ? 0 : dice.Whole(1'000, 9'000);
+      if (pin > 0) unit.coupling_tare = Pounds(pin);
+      unit_json["pin"] = pin;
     }
     vehicle.units.push_back(unit);
     json["units"].push_back(unit_json);

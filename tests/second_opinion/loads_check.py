@@ -122,6 +122,8 @@ def axle_loads(case, place):
     for at, unit in enumerate(units):
         for axles, group in ((unit["front"], groups[0]), (unit["rear"], groups[1 + at])):
             loads += [tare + group / len(axles) for _, tare, _ in axles]
+    # Behind the axles the pins, each with what the empty trailer lays on it.
+    loads += [unit["pin"] + pin for unit, pin in zip(units[:-1], groups[count + 1:])]
     return numpy.array(loads)
 
 
@@ -139,8 +141,10 @@ def axle_limits(case):
     tandem = lambda i, j: axles[j][0] - axles[i][0] <= 96
     rows, limits = [], []
 
+    pins = [unit["pin"] for unit in case["units"][:-1]]
+
     def add(first, last, limit, sign=1):
-        row = numpy.zeros(len(axles))
+        row = numpy.zeros(len(axles) + len(pins))
         row[first:last + 1] = sign
         rows.append(row)
         limits.append(limit)
@@ -157,6 +161,8 @@ def axle_limits(case):
                 limit = max(limit, 68000)
             add(i, j, limit)
     add(0, len(axles) - 1, 80000)
+    for at, pin in enumerate(pins):  # a quarter of the empty pin load stays on it
+        add(len(axles) + at, len(axles) + at, -pin / 4, -1)
     return numpy.array(rows), numpy.array(limits, float)
 
 

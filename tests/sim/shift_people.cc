@@ -4,11 +4,29 @@
 #include <algorithm>
 
 #include "services/moves/names.h"
+#include "services/survey/survey.h"
 #include "tests/sim/shift.h"
 
 namespace chockwise::sim {
 
 using moves::PersonId;
+
+namespace {
+
+/// The first place on the deck, by 6 in, where every axle is legal now; otherwise some place.
+std::string LegalPlace(const moves::YardState& state, const moves::Move& move, fit::Instant now) {
+  const survey::Asked asked{.yard = *state.yard, .when = {.now = now, .max_age = fit::Days(365)}};
+  for (int inches = -240; inches <= 240; inches += 6) {
+    const survey::StoodAt stood{survey::NearEnd::kRear, fit::Inches(inches)};
+    const auto there =
+        survey::AxlesCarry(asked, {.machine = move.machine, .carrier = move.carrier, .at = stood});
+    if (there && there->verdict == fit::Verdict::kClear)
+      return survey::StoodText(stood, fit::UnitSystem::kUs);
+  }
+  return "front 1 ft 0 in behind";
+}
+
+}  // namespace
 
 void Shift::AskForMove() {
   const yard::Yard& yard = *state_.yard;
@@ -207,6 +225,9 @@ v1::Command Shift::Word(const Move& move, const GateStatus& gate, v1::Party part
       word.set_note(Chance(800)
                         ? "6 x 1/2 in grade 80 direct front; 6 x 1/2 in grade 80 direct rear"
                         : "4 x 1/4 in grade unmarked direct front");
+      break;
+    case v1::EVIDENCE_DECK_PLACE:
+      word.set_note(Chance(850) ? LegalPlace(state_, move, now_) : "front 40 ft behind");
       break;
     case v1::EVIDENCE_UNSPECIFIED:
     case v1::Evidence_INT_MIN_SENTINEL_DO_NOT_USE_:

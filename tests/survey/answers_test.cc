@@ -138,11 +138,11 @@ TEST(AxlesCarry, SaysWhereToMoveTheMachine) {
   const yard::Yard yard = DemoYard();
   const auto answer = AxlesCarry(At(yard), {.machine = yard::MachineId("SS-601"),
                                             .carrier = yard::MachineId("CA-901"),
-                                            .centre_behind_deck_front = fit::Feet(10)});
+                                            .at = fit::Feet(10)});
   EXPECT_EQ(VerdictOf(answer), fit::Verdict::kClear) << LineOf(answer);
   const auto heavy = AxlesCarry(At(yard), {.machine = yard::MachineId("EX-301"),
                                            .carrier = yard::MachineId("CA-901"),
-                                           .centre_behind_deck_front = fit::Feet(10)});
+                                           .at = fit::Feet(10)});
   EXPECT_EQ(VerdictOf(heavy), fit::Verdict::kConflict) << "87,100 lb are more than 80,000 lb";
 }
 

@@ -120,12 +120,26 @@ const std::vector<Question>& Questions() {
        [](const Asked& asked) {
          return AxlesCarry(asked, {.machine = yard::MachineId("DZ-701"),
                                    .carrier = yard::MachineId("CA-901"),
-                                   .centre_behind_deck_front = fit::Feet(10)});
+                                   .at = fit::Feet(10)});
        },
        {"DZ-701 mass", "CA-901 wheelbase", "CA-901 coupling-offset", "CA-901 coupling-to-axle",
         "CA-901 deck-front", "CA-901 deck-length", "CA-901 steer-axle-mass",
         "CA-901 drive-axle-mass", "CA-901 trailer-axle-mass", "CA-901 drive-tandem-spacing",
-        "CA-901 trailer-tandem-spacing"}},
+        "CA-901 trailer-tandem-spacing", "CA-901 coupling-mass"}},
+      {"axles_as_stood",
+       [](const Asked& asked) {
+         return AxlesCarry(asked, {.machine = yard::MachineId("DZ-701"),
+                                   .carrier = yard::MachineId("CA-901"),
+                                   .at = StoodAt{NearEnd::kRear, fit::Inches(1)}});
+       },
+       {"DZ-701 centre-behind-front", "DZ-701 carried-length"}},
+      {"axles_have_place",
+       [](const Asked& asked) {
+         return AxlesHavePlace(
+             asked, {.machine = yard::MachineId("DZ-701"), .carrier = yard::MachineId("CA-901")});
+       },
+       {"DZ-701 mass", "DZ-701 centre-behind-front", "DZ-701 carried-length",
+        "CA-901 coupling-mass"}},
       {"ties",
        [](const Asked& asked) {
          const fit::Chain chain{fit::TieSize::k3_8, fit::ChainGrade::k70};

@@ -265,6 +265,9 @@ v1::ConfirmRequest Story::WordOn(MoveNumber number, const v1::GateRule& rule) co
     case v1::EVIDENCE_TIES:
       word.set_note(kTiesEnough);
       break;
+    case v1::EVIDENCE_DECK_PLACE:
+      word.set_note("front 1 ft 0 in behind");
+      break;
     default:
       break;
   }
