@@ -110,8 +110,6 @@ void AddFitVerbs(Registry& registry) {
   AddWayVerbs(registry, fit);
   AddQuestion(registry, fit,
               {"carries", "Does the ground of the way carry it?", survey::GroundCarries});
-  AddQuestion(registry, fit,
-              {"wires", "Does it keep clear of the wires over the way?", survey::WiresAreClear});
   AddHorn(registry, fit, a);
   AddLightVerb(registry, fit);
   AddAxles(registry, fit, a);

@@ -1,5 +1,5 @@
-// chockwise fit under, ground, path, leaves, see, route: the questions about a trip that ask more
-// than the trip, most of which can be drawn.
+// chockwise fit under, ground, path, leaves, wires, see, route: the questions about a trip that ask
+// more than the trip, most of which can be drawn.
 #include <fmt/format.h>
 
 #include <filesystem>
@@ -138,6 +138,21 @@ void AddLeaves(Registry& registry, CLI::App* parent) {
       Needs::kNothing);
 }
 
+void AddWires(Registry& registry, CLI::App* parent) {
+  const auto a = std::make_shared<WayArguments>();
+  CLI::App* verb = AddTripVerb(parent, *a, "wires", "Does it keep clear of the wires over the way?");
+  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  registry.Does(
+      verb,
+      [a](Cli& cli) {
+        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
+          const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
+          return Told(survey::WiresAreClear(asked, taken.trip, TravelOf(*a)), taken);
+        });
+      },
+      Needs::kNothing);
+}
+
 ExitCode See(Cli& cli, const WayArguments& a) {
   const auto speed = SpeedArgument("--speed", a.speed);
   if (!speed) return ShowFit(cli, tl::unexpected(speed.error()));
@@ -193,6 +208,7 @@ void AddWayVerbs(Registry& registry, CLI::App* fit) {
   AddRide(registry, fit, survey::Look::kBelow);
   AddPath(registry, fit);
   AddLeaves(registry, fit);
+  AddWires(registry, fit);
   AddSee(registry, fit);
   AddRoute(registry, fit);
 }

@@ -93,6 +93,7 @@ std::optional<Unusable> Wrong(const LineCrossing& at) {
       .NotNegative("bounce", at.bounce, UpTo{InMetres(2)})
       .NotNegative("sag", at.sag, UpTo{InMetres(20)})
       .Positive("reading error", at.reading_error, UpTo{InMetres(5)});
+  if (at.carried_error) check.Positive("carried error", *at.carried_error, UpTo{InMetres(5)});
   if (check.failed()) return check.error();
   return std::nullopt;
 }
@@ -146,7 +147,8 @@ Outcome<LineClearance> ClearanceOfLine(const LineCrossing& at, UnitSystem column
   const Rule rule = StrictestRule(at, column);
   LineClearance result = {.gap = Gap(at), .needed = rule.needed, .rule = rule.name};
   result.margin = result.gap - result.needed;
-  result.error = at.reading_error * (at.beside == Metres() ? 2 : 3);
+  result.error = at.reading_error * (at.beside == Metres() ? 1 : 2) +
+                 at.carried_error.value_or(at.reading_error);
   result.spotter_needed = result.gap - result.error <= SpotterWithin(at);
   result.verdict = Judge(result.margin.metres(), result.error.metres());
   return result;

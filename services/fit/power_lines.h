@@ -59,6 +59,7 @@ struct LineCrossing {
   Metres bounce;                 // how far it may rise, up to 2 m
   Metres sag;                    // how much lower heat, load or ice may bring the wire, up to 20 m
   Metres reading_error;          // of a height or a distance, each; above 0: none is exact
+  std::optional<Metres> carried_error = {};  // of the carried height; left out: as any height
   LineTravel travel = LineTravel::kLoadedOrRaised;
   LineSite site = LineSite::kGeneral;
 };
@@ -81,8 +82,9 @@ struct LineClearance {
 /// Units: metres. gap = wire_height - sag - carried_height - bounce where it passes under, the
 /// hypotenuse of that and `beside` where it passes beside, and `beside` alone where the machine
 /// stands as high as the wire. Error: each of the two heights, or the distance, is off by
-/// reading_error at most; a hypotenuse changes no faster than its sides together, so the bound is
-/// 2 reading errors under a wire and 3 beside one. Sources: kPowerLineSources.
+/// reading_error at most, the carried height by its own where that is given; a hypotenuse changes
+/// no faster than its sides together, so the bound is 2 reading errors under a wire and 3 beside
+/// one. Sources: kPowerLineSources.
 Outcome<LineClearance> ClearanceOfLine(const LineCrossing& at, UnitSystem column);
 
 /// "PASS THE WIRE: 4 ft beyond the 6 ft asked for, spotter watches the wire" or "KEEP OUT: 14 in

@@ -193,8 +193,7 @@ constexpr std::array<Row, 12> kRows = {{
     {"leaves-free", [](const Question& q) { return Driven(survey::LeavesFree, q); }},
     {"light-enough", Light},
     {"load-holds", Holds},
-    {"wires-clear",
-     [](const Question& q) { return Answers{survey::WiresAreClear(q.asked, TripOf(q))}; }},
+    {"wires-clear", [](const Question& q) { return Ridden(survey::WiresAreClear, q); }},
 }};
 
 }  // namespace

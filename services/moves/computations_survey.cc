@@ -133,7 +133,7 @@ ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters) 
 }
 
 ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters) {
-  return FindingOf(survey::WiresAreClear(AskedOf(sight, parameters), TripOf(sight)));
+  return AskTravelling(sight, parameters, survey::WiresAreClear);
 }
 
 ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters) {

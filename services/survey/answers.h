@@ -2,6 +2,8 @@
 // room.
 #pragma once
 
+#include <fmt/format.h>
+
 #include <string>
 #include <string_view>
 #include <vector>
@@ -59,6 +61,12 @@ PartedAnswer PartedFrom(const Readings& readings, std::vector<Part> parts, const
   Said said = WorstOf(parts);
   return {.answer = AnswerFrom(readings, std::move(said), sources, assumptions),
           .parts = std::move(parts)};
+}
+
+/// An allowance or an error as it counts, so that whoever does the numbers again has the same.
+inline std::string Exactly(fit::Metres length, fit::UnitSystem units) {
+  return units == fit::UnitSystem::kUs ? fmt::format("{:g} in", length.inches())
+                                       : fmt::format("{:g} mm", length.metres() * 1000);
 }
 
 /// A length that was asked for or is to spare: rounded down.

@@ -1,14 +1,15 @@
-// Over and under: the ride along a whole route, what the ground carries, and the wires above.
+// Over and under: the ride along a whole route, and what the ground carries.
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 
 #include "services/survey/answers.h"
 #include "services/survey/machines.h"
 #include "services/survey/reading_errors.h"
+#include "services/survey/ridden.h"
 #include "services/survey/survey.h"
-#include "services/survey/wires.h"
 
 namespace chockwise::survey {
 namespace {
@@ -22,23 +23,12 @@ Outcome<Ridden> RideWithReadings(const Asked& asked, const Trip& trip, fit::Trav
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
   Readings readings(asked.yard, asked.when);
-  auto way = LayOut(readings, {.route = laid->route, .from = trip.from});
-  if (!way) return tl::unexpected(way.error());
-  auto machine = Riding(readings, *laid->machine);
-  if (!machine) return tl::unexpected(machine.error());
-  const auto tracks = OnTracks(*laid->machine);
-  const fit::RideAllowances allow{.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
-                                  .profile_error = kProfileError};
-  RiddenWay ridden{.way = std::move(*way),
-                   .machine = std::move(*machine),
-                   .allow = allow,
-                   .travel = travel,
-                   .ride = {},
-                   .inputs = readings.inputs()};
-  auto ride = fit::RideOver(QuestionOf(ridden));
+  auto ridden = LayOutRide(readings, *laid, trip, travel);
+  if (!ridden) return tl::unexpected(ridden.error());
+  auto ride = fit::RideOver(QuestionOf(*ridden));
   if (!ride) return tl::unexpected(NoAnswerOf(ride.error(), trip.machine.value()));
-  ridden.ride = std::move(*ride);
-  return Ridden{.way = std::move(ridden), .readings = std::move(readings)};
+  ridden->ride = std::move(*ride);
+  return Ridden{.way = std::move(*ridden), .readings = std::move(readings)};
 }
 
 constexpr std::array<std::string_view, 2> kUnderAssumptions = {
@@ -46,10 +36,6 @@ constexpr std::array<std::string_view, 2> kUnderAssumptions = {
     "on beyond its ends, level across",
     "only what the map hangs over the lanes; wires are no part of this, the wires gate and fit "
     "wires judge them"};
-
-fit::Input Travelled(fit::Travel travel) {
-  return AsAsked("travel", travel == fit::Travel::kReversing ? "reversing" : "forwards");
-}
 
 }  // namespace
 
@@ -59,6 +45,28 @@ fit::RideQuestion QuestionOf(const RiddenWay& ridden) {
           .allow = ridden.allow,
           .facing = ridden.travel == fit::Travel::kReversing ? fit::Facing::kAgainst
                                                              : fit::Facing::kAlong};
+}
+
+Outcome<RiddenWay> LayOutRide(Readings& readings, const Laid& laid, const Trip& trip,
+                              fit::Travel travel) {
+  auto way = LayOut(readings, {.route = laid.route, .from = trip.from});
+  if (!way) return tl::unexpected(way.error());
+  auto machine = Riding(readings, *laid.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  const auto tracks = OnTracks(*laid.machine);
+  return RiddenWay{.way = std::move(*way),
+                   .machine = std::move(*machine),
+                   .allow = {.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
+                             .profile_error = kProfileError},
+                   .travel = travel,
+                   .ride = {},
+                   .inputs = readings.inputs()};
+}
+
+std::vector<fit::Input> DefaultsOf(const RiddenWay& ridden, fit::UnitSystem units) {
+  return {AsAsked("travel", ridden.travel == fit::Travel::kReversing ? "reversing" : "forwards"),
+          Default("error of the ground between neighbouring points of the map",
+                  Exactly(ridden.allow.profile_error, units))};
 }
 
 Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip, fit::Travel travel) {
@@ -81,8 +89,8 @@ Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel
   }
   fit::Answer answer =
       AnswerFrom(ridden->readings, std::move(said), fit::kRideSources, kUnderAssumptions);
-  answer.inputs.push_back(Travelled(travel));
-  answer.inputs.push_back(Default("bounce", Shown(ridden->way.allow.bounce, asked.units)));
+  std::ranges::move(DefaultsOf(ridden->way, asked.units), std::back_inserter(answer.inputs));
+  answer.inputs.push_back(Default("bounce", Exactly(ridden->way.allow.bounce, asked.units)));
   return answer;
 }
 
@@ -99,9 +107,9 @@ Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Tra
        .line = fmt::format("{} {}: {}{}", clear ? "CLEARS" : "WILL GROUND at", where,
                            SpareOrShort(below.margin, asked.units), clear ? "" : ", do not enter")},
       fit::kRideSources, fit::kRideAssumptions);
-  answer.inputs.push_back(Travelled(travel));
+  std::ranges::move(DefaultsOf(ridden->way, asked.units), std::back_inserter(answer.inputs));
   answer.inputs.push_back(
-      Default("clearance asked for", Shown(ridden->way.allow.needed_clearance, asked.units)));
+      Default("clearance asked for", Exactly(ridden->way.allow.needed_clearance, asked.units)));
   return answer;
 }
 
@@ -140,31 +148,6 @@ Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
       {.verdict = carries ? fit::Verdict::kClear : fit::Verdict::kConflict,
        .line = fmt::format("{} {}: {}", carries ? "GROUND CARRIES on" : "STAY OFF", weakest, by)},
       kSources, kAssumptions);
-}
-
-Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip) {
-  const auto laid = RouteOf(asked, trip);
-  if (!laid) return tl::unexpected(laid.error());
-  Readings readings(asked.yard, asked.when);
-  Said said{.verdict = fit::Verdict::kClear, .line = "NO WIRE on the map over the way"};
-  std::optional<fit::Metres> least;
-  for (const auto& [id, overhead] : asked.yard.overheads) {
-    const bool crossed =
-        std::ranges::find(laid->route.lanes, overhead.lane) != laid->route.lanes.end();
-    if (overhead.sort != yard::OverheadSort::kWire || !crossed) continue;
-    const auto carried = readings.Of<fit::Metres>(trip.machine.value(), "carried-height");
-    if (!carried) return tl::unexpected(carried.error());
-    const auto found = UnderWire(readings, overhead, *carried, asked.units);
-    if (!found) return tl::unexpected(found.error());
-    said.verdict = fit::Worse(said.verdict, found->clearance.verdict);
-    if (least && *least <= found->clearance.margin) continue;
-    least = found->clearance.margin;
-    said.line = DriversLine(found->clearance, asked.units);
-  }
-  fit::Answer answer =
-      AnswerFrom(readings, std::move(said), fit::kPowerLineSources, fit::kPowerLineAssumptions);
-  if (least) answer.inputs.push_back(Default("sag allowed for", Shown(kSagOfWire, asked.units)));
-  return answer;
 }
 
 }  // namespace chockwise::survey

@@ -72,8 +72,8 @@ struct HornAsked {
 };
 Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn);
 
-/// Every wire over the way.
-Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip);
+/// Every wire that the map hangs over the way or near it, from all poses of the ride.
+Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip, fit::Travel travel);
 
 /// The machine on the carrier's deck: where its centre of mass is, behind the deck's front, or
 /// where somebody has seen it stand.

@@ -41,6 +41,18 @@ Driven Drive(const yard::Plane& plane, const yard::Lane& lane, const yard::Place
   return driven;
 }
 
+std::vector<Driven> DriveAll(const yard::Yard& yard, const yard::Plane& plane,
+                             const LaidOut& what) {
+  std::vector<Driven> all;
+  yard::PlaceId at = what.from;
+  for (const yard::LaneId& id : what.route.lanes) {
+    const yard::Lane& lane = yard.lanes.at(id);
+    all.push_back(Drive(plane, lane, at));
+    at = all.back().backwards ? lane.from : lane.to;
+  }
+  return all;
+}
+
 /// Where something that lies `along` a lane comes on the way, on the flat, from where the lane is
 /// entered.
 double FlatFromEntry(const Driven& driven, fit::Metres along) {
@@ -105,6 +117,35 @@ Outcome<void> AddDoor(Readings& readings, const yard::Door& door, fit::Metres al
   return {};
 }
 
+fit::Point PlaceOnLane(const Driven& lane, fit::Metres along) {
+  double left_m = FlatFromEntry(lane, along);
+  for (size_t i = 1; i < lane.points.size(); ++i) {
+    const fit::Point step = lane.points[i] - lane.points[i - 1];
+    const double run_m = fit::LengthM(step);
+    if (left_m <= run_m || i + 1 == lane.points.size())
+      return lane.points[i - 1] + std::min(1.0, left_m / std::max(run_m, kOnePointM)) * step;
+    left_m -= run_m;
+  }
+  return lane.points.front();
+}
+
+void AddWires(const yard::Yard& yard, const yard::Plane& plane, Way& way) {
+  std::vector<yard::Point> middle;
+  for (const fit::Point point : way.middle) middle.push_back({point.x_m, point.y_m});
+  for (const auto& [id, overhead] : yard.overheads) {
+    if (overhead.sort != yard::OverheadSort::kWire) continue;
+    const yard::Lane& lane = yard.lanes.at(overhead.lane);
+    const fit::Point place = PlaceOnLane(Drive(plane, lane, lane.from), overhead.along);
+    const yard::Foot foot = yard::NearestOnLine({place.x_m, place.y_m}, middle);
+    const fit::Metres from = way.along[foot.segment], to = way.along[foot.segment + 1];
+    const bool over =
+        std::ranges::find(way.lanes, lane.id.value(), &LaneOnWay::id) != way.lanes.end();
+    way.wires.push_back({.wire = &overhead,
+                         .along = from + foot.fraction * (to - from),
+                         .off_middle = over ? fit::Metres() : fit::InMetres(foot.distance_m)});
+  }
+}
+
 Outcome<void> AddOverhead(Readings& readings, const yard::Overhead& overhead, fit::Metres along,
                           Way& way) {
   const std::string& id = overhead.id.value();
@@ -166,33 +207,37 @@ fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& po
   return ring;
 }
 
-Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
+Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what) {
   if (what.route.lanes.empty()) {
     return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
                                    .input = "route",
                                    .problem = "has no lane: it starts where it ends",
                                    .right = "name another place to go to"});
   }
+  const yard::Plane plane = PlaneOf(yard);
+  Way way;
+  for (const Driven& driven : DriveAll(yard, plane, what)) {
+    const fit::Metres entry = way.along.empty() ? fit::Metres() : way.along.back();
+    AddMiddle(driven, way);
+    way.lanes.push_back({.id = driven.lane->id.value(), .from = entry, .to = way.along.back()});
+  }
+  AddWires(yard, plane, way);
+  return way;
+}
+
+Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
   if (const auto map = readings.Map(); !map) return tl::unexpected(map.error());
   const yard::Yard& yard = readings.yard();
   const yard::Plane plane = PlaneOf(yard);
-  Way way;
-  std::vector<Driven> driven;
-  yard::PlaceId at = what.from;
-  for (const yard::LaneId& id : what.route.lanes) {
-    const yard::Lane& lane = yard.lanes.at(id);
-    driven.push_back(Drive(plane, lane, at));
-    at = driven.back().backwards ? lane.from : lane.to;
-    const fit::Metres entry = way.along.empty() ? fit::Metres() : way.along.back();
-    AddMiddle(driven.back(), way);
-    way.lanes.push_back({.id = id.value(), .from = entry, .to = way.along.back()});
-  }
+  Outcome<Way> way = MiddleOf(yard, what);
+  if (!way) return way;
   // Jambs lie square to the finished middle, so they come after it.
+  const std::vector<Driven> driven = DriveAll(yard, plane, what);
   for (size_t i = 0; i < driven.size(); ++i) {
-    if (auto added = AddThingsOf(readings, driven[i], way.lanes[i].from, way); !added)
+    if (auto added = AddThingsOf(readings, driven[i], way->lanes[i].from, *way); !added)
       return tl::unexpected(added.error());
   }
-  AddGround(yard, plane, what, way);
+  AddGround(yard, plane, what, *way);
   return way;
 }
 

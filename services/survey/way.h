@@ -36,12 +36,20 @@ struct LaneOnWay {
   fit::Metres from, to;
 };
 
+/// An electric wire of the map, with where the way comes nearest to the place where it hangs.
+struct WireOnWay {
+  const yard::Overhead* wire;  // of the yard
+  fit::Metres along;
+  fit::Metres off_middle;  // level; 0 over a lane of the way
+};
+
 struct Way {
   fit::Line middle;                // of the lanes, in travel order; no two points alike in a row
   std::vector<fit::Metres> along;  // of each point of `middle`, on the flat
   fit::LaneProfile profile;
   std::vector<LaneOnWay> lanes;
   std::vector<DoorOnWay> doors;
+  std::vector<WireOnWay> wires;         // of the whole yard; they are in no profile
   std::vector<GroundOnWay> obstacles;   // of the whole yard, and rows of parked machines
   std::vector<GroundOnWay> keep_clear;  // areas that a standing machine must leave free
   fit::Metres length() const { return along.back(); }
@@ -59,8 +67,12 @@ struct LaidOut {
   const yard::PlaceId& from;
 };
 
-/// Openings, sills and headrooms come from the measurements; what is missing refuses. A route
-/// without lanes (from a place to itself) is refused too: there is no way to look at.
+/// What the map alone says of a route: its lanes' middle, how it rises and falls, and the wires. A
+/// route without lanes (from a place to itself) is refused: there is no way to look at.
+Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what);
+
+/// The whole way. Openings, sills and headrooms come from the measurements; what is missing
+/// refuses.
 Outcome<Way> LayOut(Readings& readings, const LaidOut& what);
 
 }  // namespace chockwise::survey

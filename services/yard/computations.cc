@@ -77,7 +77,7 @@ const Computations& KnownComputations() {
       {"shift-running", {}},
       {"spotter-bound", {}},
       {"start-window", {}},
-      {"wires-clear", kSurvey},
+      {"wires-clear", kTravelling},
   };
   return known;
 }

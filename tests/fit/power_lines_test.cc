@@ -48,6 +48,14 @@ TEST(PowerLines, UndecidedWithinTheReadingErrorAndNotClear) {
   EXPECT_EQ(DriversLine(Of(at), UnitSystem::kUs), "KEEP OUT: 2 ft 9 in short of 6 ft to the wire");
 }
 
+TEST(PowerLines, AMachineMayBeReadBetterThanAWire) {
+  LineCrossing at = Usual();
+  at.carried_error = Inches(1);
+  EXPECT_NEAR(Of(at).error.inches(), 6 + 1, 1e-9);
+  at.beside = Feet(3);
+  EXPECT_NEAR(Of(at).error.inches(), 2 * 6 + 1, 1e-9);
+}
+
 TEST(PowerLines, LoadedOrRaisedKeepsTheLongerClearance) {
   LineCrossing at = Usual();
   at.travel = LineTravel::kLoadedOrRaised;
@@ -155,6 +163,9 @@ TEST(PowerLines, EveryInputOutOfItsDomainIsNamed) {
       {"reading error", [](auto& at) { at.reading_error = Metres(); }},
       {"reading error", [](auto& at) { at.reading_error = Inches(-1); }},
       {"reading error", [](auto& at) { at.reading_error = InMetres(6); }},
+      {"carried error", [](auto& at) { at.carried_error = Metres(); }},
+      {"carried error", [](auto& at) { at.carried_error = Inches(-1); }},
+      {"carried error", [](auto& at) { at.carried_error = InMetres(6); }},
   };
   for (const Wrong& row : rows) {
     LineCrossing at = Usual();

@@ -71,7 +71,7 @@ TEST(JudgeSurvey, RidesNoseFirstOrRearFirstAsTheRulesSay) {
 }
 
 TEST(JudgeSurvey, NeverTakesATravelThatTheRulesDoNotSay) {
-  for (const char* computation : {"goes-under", "clears-ground"}) {
+  for (const char* computation : {"goes-under", "clears-ground", "wires-clear"}) {
     EXPECT_EQ(FaultOf(computation, "reversing").find("travel"), std::string::npos) << computation;
     EXPECT_THAT(FaultOf(computation, ""), HasSubstr("forwards or reversing")) << computation;
     EXPECT_THAT(FaultOf(computation, "sideways"), HasSubstr("forwards or reversing"))

@@ -18,7 +18,8 @@ std::string MoreParameters(const std::string& computation) {
   }
   if (computation == "horn-heard") return R"(parameters { key: "distance" value: "40 ft" })";
   const std::string travel = R"(parameters { key: "travel" value: "forwards" })";
-  if (computation == "leaves-free" || computation == "goes-under" || computation == "clears-ground")
+  if (computation == "leaves-free" || computation == "goes-under" ||
+      computation == "clears-ground" || computation == "wires-clear")
     return travel;
   if (computation == "keeps-clear")
     return travel + R"( parameters { key: "each_side" value: "12 in" })";
@@ -121,7 +122,9 @@ INSTANTIATE_TEST_SUITE_P(
         OfHop("too_heavy", kNotClear, "STAY OFF out-way: 4,600 lb too heavy",
               Asked("ground-carries", "out-way rated-mass,60000 lb",
                     "out-way rated-mass,20000 lb")),
-        OfHop("no_wire", kClear, "NO WIRE", Asked("wires-clear")),
+        OfHop("no_wire", kClear, "NO WIRE on the map", Asked("wires-clear")),
+        OfHop("no_such_travel_by_wires", kNotClear, "forwards or reversing",
+              Asked("wires-clear", R"(value: "forwards")", R"(value: "sideways")")),
         OfHop("heard", kClear, "Horn HEARD", Asked("horn-heard")),
         OfHop("drowned", kNotClear, "Horn NOT heard",
               Asked("horn-heard", "bay ambient-level,70 dB(A)", "bay ambient-level,95 dB(A)")),

@@ -69,18 +69,6 @@ TEST(GoesUnder, ATruckThatBacksOutIsNotJudgedNoseFirst) {
   EXPECT_THAT(reversing->line, StartsWith("STOP door-1: "));
 }
 
-TEST(GoesUnder, AWireIsNoBeam) {
-  const yard::Yard yard = With("ring-wire headroom,27 ft 6 in", "ring-wire headroom,20 ft");
-  const Trip round = TripOf("WL-402", "wash-pad", "ready-line");
-  const auto under = GoesUnder(At(yard), round, Travel::kForwards);
-  ASSERT_TRUE(under) << under.error().Text();
-  EXPECT_EQ(under->line, "NOTHING OVERHEAD on the map of the way");
-  EXPECT_NE(under->assumptions.back().find("fit wires"), std::string::npos);
-  const auto wires = WiresAreClear(At(yard), round);
-  ASSERT_TRUE(wires) << wires.error().Text();
-  EXPECT_EQ(wires->verdict, fit::Verdict::kConflict) << wires->line;
-}
-
 // Level, then 12 % up over 3 m, then level. The overhang that leads runs against the toe while both
 // axles stand level: 12 % of it. The one that trails is over the toe while the far axle is up on
 // the top already: 0.36 m over 4.115 m of it. With a nose of 3 ft 2 in and a tail of 7 ft 10 in:

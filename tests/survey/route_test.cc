@@ -43,7 +43,7 @@ TEST(FindsWay, AWireKeepsTheClearanceOfItsVoltage) {
                    : std::regex_replace(text, std::regex("ring-wire voltage,[^,]*"),
                                         fmt::format("ring-wire voltage,{}", voltage));
       });
-      const auto wires = WiresAreClear(At(yard), trip);
+      const auto wires = WiresAreClear(At(yard), trip, fit::Travel::kForwards);
       const auto route = FindsWay(At(yard), trip, {});
       EXPECT_EQ(IsClear(route), IsClear(wires))
           << voltage << " at " << feet << " ft: " << LineOf(wires) << "; " << LineOf(route);
@@ -57,7 +57,8 @@ TEST(FindsWay, AWireKeepsTheClearanceOfItsVoltage) {
 TEST(FindsWay, GoesRoundAWireThatIsTooLow) {
   const Trip trip = TripOf("WL-402", "wash-pad", "ready-line");
   const yard::Yard low = With("ring-wire headroom,27 ft 6 in", "ring-wire headroom,22 ft");
-  EXPECT_THAT(LineOf(WiresAreClear(At(low), By(trip, {"ring-way"}))), HasSubstr("KEEP OUT"));
+  EXPECT_THAT(LineOf(WiresAreClear(At(low), By(trip, {"ring-way"}), fit::Travel::kForwards)),
+              HasSubstr("KEEP OUT"));
   const auto round = SearchOf(At(low), trip, {});
   ASSERT_TRUE(round) << round.error().Text();
   ASSERT_TRUE(round->found.route) << DriversLine(round->found, fit::UnitSystem::kUs);
@@ -196,7 +197,7 @@ TEST(FindsWay, WhatItFindsEveryQuestionAgreesTo) {
         const fit::Travel travel = TravelOf(found->found.route->legs.front());
         for (const auto& answer :
              {GoesUnder(At(yard), by, travel), ClearsGround(At(yard), by, travel),
-              KeepsClear(At(yard), by, {.travel = travel}), WiresAreClear(At(yard), by),
+              KeepsClear(At(yard), by, {.travel = travel}), WiresAreClear(At(yard), by, travel),
               GroundCarries(At(yard), by), FindsWay(At(yard), by, {.travel = travel})}) {
           EXPECT_TRUE(IsClear(answer)) << machine.value() << " from " << from.value() << " to "
                                        << to.value() << ": " << LineOf(answer);

@@ -106,9 +106,10 @@ const std::vector<Question>& Questions() {
        {"ST-101 mass", "bay-1-way rated-mass"}},
       {"wires",
        [](const Asked& asked) {
-         return WiresAreClear(asked, TripOf("WL-402", "wash-pad", "ready-line"));
+         return WiresAreClear(asked, TripOf("WL-402", "wash-pad", "ready-line"),
+                              fit::Travel::kForwards);
        },
-       {"ring-wire headroom", "WL-402 carried-height"}},
+       {"ring-wire headroom", "WL-402 carried-height", "WL-402 wheelbase", "WL-402 wheel-radius"}},
       {"horn",
        [](const Asked& asked) {
          return HornIsHeard(asked, {.machine = yard::MachineId("ST-101"),
