@@ -482,7 +482,7 @@ odo> ask machine-through-door ST-104 s1-bay-1 --spotter mika
 odo> release @crane
     -> refused: door-margins, fits-route, goes-under, keeps-clear, and others unasked
     -> because door-margins: "does not fit door-1"
-    -> because goes-under: "STOP door-1: 8 in short"
+    -> because goes-under: "STOP door-1: 11 in short"
 dov> accept-gate @crane door-margins --control "second spotter at the far side, creep speed, yard lead at the door" --reason "it looks fine from here"
     -> no: law 1
     -> hits too tall

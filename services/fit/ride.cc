@@ -30,6 +30,7 @@ struct Prepared {
   Ground walked;
   double sense = 1;  // -1 where the machine faces against the lane
   double slack = 0;  // how far leaning may carry a point along the lane
+  double steep = 0;  // of the bare ground, at most
 };
 
 std::optional<Unusable> CheckAllowance(const char* name, Metres value) {
@@ -38,12 +39,16 @@ std::optional<Unusable> CheckAllowance(const char* name, Metres value) {
                   "a length above 0, up to 0.5 m"};
 }
 
+std::optional<Unusable> CheckError(const char* name, Metres value) {
+  if (value >= Metres() && value <= InMetres(0.5)) return std::nullopt;
+  return Unusable{name, fmt::format("is {:.6g} m", value.metres()), "0 to 0.5 m"};
+}
+
 std::optional<Unusable> CheckAllowances(const RideAllowances& allow) {
   if (auto unusable = CheckAllowance("bounce", allow.bounce)) return unusable;
   if (auto unusable = CheckAllowance("needed clearance", allow.needed_clearance)) return unusable;
-  if (allow.profile_error >= Metres() && allow.profile_error <= InMetres(0.5)) return std::nullopt;
-  return Unusable{"profile error", fmt::format("is {:.6g} m", allow.profile_error.metres()),
-                  "0 to 0.5 m"};
+  if (auto unusable = CheckError("profile error", allow.profile_error)) return unusable;
+  return CheckError("reading error", allow.reading_error);
 }
 
 Outcome<Prepared> Prepare(const RideQuestion& question) {
@@ -56,15 +61,17 @@ Outcome<Prepared> Prepare(const RideQuestion& question) {
       along ? riding::SeenForwards(question.profile) : riding::SeenBackwards(question.profile);
   Ground bare = BareGround(lane);
   Ground walked = machine->track ? GroundForTracks(lane) : GroundForWheels(lane);
-  const double steep = bare.SlopesOfPieces(0, bare.size() - 2).Largest() + 0.1;
+  const double steep = bare.SlopesOfPieces(0, bare.size() - 2).Largest();
+  const double lean = steep + 0.1;
   const double slack =
-      0.1 + machine->height * steep + machine->length * std::min(1.0, steep * steep / 2);
+      0.1 + machine->height * lean + machine->length * std::min(1.0, lean * lean / 2);
   return Prepared{.machine = *std::move(machine),
                   .lane = std::move(lane),
                   .bare = std::move(bare),
                   .walked = std::move(walked),
                   .sense = along ? 1.0 : -1.0,
-                  .slack = slack};
+                  .slack = slack,
+                  .steep = steep};
 }
 
 /// Every position of the lead at which some point of the machine may be between `from` and `to`.
@@ -73,13 +80,31 @@ Least Pass(Search& search, const Prepared& ride, const Passed& passed, double fr
                      to + ride.machine.length - ride.machine.lead_behind_front + ride.slack);
 }
 
-TightSpot Spot(const RideQuestion& question, const Prepared& ride, const Least& least,
-               Metres allowance) {
+/// How many heights that were read may add up in a gap: the outline's, the overhead's or the sill's
+/// that is passed, and the sills' that wheels or track may stand on then, by their levers. A point
+/// of a leaning machine that is higher by one is also further along by the sine of the pitch; the
+/// ride takes it to the same place so much later, and as much higher or lower by its slope there.
+/// Both are within the ground's steepest times the levers.
+double HeightsRead(const Prepared& ride, const Passed& passed) {
+  const double reach = ride.machine.length + ride.slack;
+  const bool on_sill = std::ranges::any_of(ride.lane.sills, [&](const Lane::Strip& sill) {
+    return sill.to >= passed.from - reach && sill.from <= passed.to + reach;
+  });
+  const bool ground = passed.side == Passed::Side::kBottom && passed.height == 0;
+  const double leaning = ride.steep * ride.machine.sill_sum;
+  return 1 + leaning * leaning + (ground ? 0 : 1) + (on_sill ? ride.machine.sill_sum : 0);
+}
+
+TightSpot Spot(const RideQuestion& question, const Prepared& ride, const Passed& passed,
+               const Least& least) {
+  const bool above = passed.side == Passed::Side::kTop;
+  const RideAllowances& allow = question.allow;
   TightSpot spot;
   spot.gap = InMetres(least.gap);
-  spot.margin = spot.gap - allowance;
+  spot.margin = spot.gap - (above ? allow.bounce : allow.needed_clearance);
   spot.error = InMetres(std::max(0.0, least.gap - least.lowest) + kRoundingsM) +
-               ride.machine.lever_sum * question.allow.profile_error;
+               ride.machine.lever_sum * allow.profile_error +
+               HeightsRead(ride, passed) * allow.reading_error;
   spot.verdict = Judge(spot.margin.metres(), spot.error.metres());
   spot.along = InMetres(ride.sense * least.x);
   spot.lead_at = InMetres(ride.sense * least.lead_x);
@@ -88,9 +113,7 @@ TightSpot Spot(const RideQuestion& question, const Prepared& ride, const Least& 
   return spot;
 }
 
-bool Tighter(const TightSpot& a, const TightSpot& b) {
-  return a.margin - a.error < b.margin - b.error;
-}
+bool Tighter(const TightSpot& a, const TightSpot& b) { return a.sure() < b.sure(); }
 
 std::string ShortBy(Metres margin, UnitSystem system) {
   return Text(-margin, system, Rounding::kUp);
@@ -141,13 +164,12 @@ Outcome<Ride> RideOver(const RideQuestion& question) {
   Ride ride;
   const double start = ready->lane.x.front();
   const double end = ready->lane.x.back();
-  ride.below =
-      Spot(question, *ready, Pass(search, *ready, {}, start, end), question.allow.needed_clearance);
+  ride.below = Spot(question, *ready, {}, Pass(search, *ready, {}, start, end));
   ride.verdict = ride.below.verdict;
   for (const Lane::Strip& sill : ready->lane.sills) {
     const Passed passed = {Passed::Side::kBottom, sill.from, sill.to, sill.height};
-    TightSpot spot = Spot(question, *ready, Pass(search, *ready, passed, sill.from, sill.to),
-                          question.allow.needed_clearance);
+    TightSpot spot =
+        Spot(question, *ready, passed, Pass(search, *ready, passed, sill.from, sill.to));
     spot.at = question.profile.sills[sill.index].id;
     ride.verdict = Worse(ride.verdict, spot.verdict);
     if (Tighter(spot, ride.below)) ride.below = spot;
@@ -156,8 +178,7 @@ Outcome<Ride> RideOver(const RideQuestion& question) {
   for (const Lane::Strip& over : ready->lane.overheads) {
     const Passed passed = {Passed::Side::kTop, over.from, over.to, over.height};
     TightSpot& spot = ride.overheads[over.index];
-    spot = Spot(question, *ready, Pass(search, *ready, passed, over.from, over.to),
-                question.allow.bounce);
+    spot = Spot(question, *ready, passed, Pass(search, *ready, passed, over.from, over.to));
     spot.at = question.profile.overheads[over.index].id;
     ride.verdict = Worse(ride.verdict, spot.verdict);
     if (!ride.least_overhead || Tighter(spot, ride.overheads[*ride.least_overhead])) {
@@ -188,24 +209,20 @@ Outcome<RidingPose> PoseAt(const RideQuestion& question, Metres lead_at) {
 
 std::string DriversLine(const Ride& ride, UnitSystem system) {
   const TightSpot* over = ride.least_overhead ? &ride.overheads[*ride.least_overhead] : nullptr;
-  const std::string below_at = ride.below.at.empty() ? "the ground" : ride.below.at;
-  if (over != nullptr && over->verdict == Verdict::kConflict) {
-    return fmt::format("STOP: {} short under {}", ShortBy(over->margin, system), over->at);
-  }
-  if (ride.below.verdict == Verdict::kConflict) {
+  const bool under = over == nullptr || over->verdict == Verdict::kClear;
+  const bool grounds = ride.below.verdict != Verdict::kClear;
+  // A conflict is said before what is only too close to be sure of.
+  if (!under && (over->verdict == Verdict::kConflict || ride.below.verdict != Verdict::kConflict))
+    return fmt::format("STOP: {} short under {}", ShortBy(over->sure(), system), over->at);
+  if (grounds) {
     return fmt::format("WILL GROUND: {} short at {}, do not enter",
-                       ShortBy(ride.below.margin, system), below_at);
+                       ShortBy(ride.below.sure(), system),
+                       ride.below.at.empty() ? "the ground" : ride.below.at);
   }
-  if (over != nullptr && over->verdict == Verdict::kUndecided) {
-    return fmt::format("STOP: too close to call under {}", over->at);
-  }
-  if (ride.below.verdict == Verdict::kUndecided) {
-    return fmt::format("STOP: too close to call at {}", below_at);
-  }
-  const std::string below = Text(ride.below.margin, system, Rounding::kDown);
+  const std::string below = Text(ride.below.sure(), system, Rounding::kDown);
   if (over == nullptr) return fmt::format("GO OVER: {} to spare below", below);
   return fmt::format("GO UNDER: {} to spare above, {} below",
-                     Text(over->margin, system, Rounding::kDown), below);
+                     Text(over->sure(), system, Rounding::kDown), below);
 }
 
 }  // namespace chockwise::fit

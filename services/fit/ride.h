@@ -77,6 +77,7 @@ struct RideAllowances {
   Metres bounce;                               // above 0, up to 0.5 m
   Metres needed_clearance = kNeededClearance;  // above 0, up to 0.5 m
   Metres profile_error = {};  // how far the true ground may lie from the profile; 0 to 0.5 m
+  Metres reading_error = {};  // of every height: overheads, sills, outlines; 0 to 0.5 m
 };
 
 /// Which way the machine's front points, whichever way it moves.
@@ -92,11 +93,12 @@ struct RideQuestion {
 /// Where the least gap is.
 struct TightSpot {
   Verdict verdict = Verdict::kUndecided;
-  std::string at;       // id of the overhead or sill; empty: the ground itself
-  Metres margin;        // gap less bounce or needed clearance
-  Metres gap;           // straight up; negative: it strikes
-  Metres error;         // neither gap nor margin is off by more
-  Metres along;         // where on the lane
+  std::string at;  // id of the overhead or sill; empty: the ground itself
+  Metres margin;   // gap less bounce or needed clearance
+  Metres gap;      // straight up; negative: it strikes
+  Metres error;    // neither gap nor margin is off by more
+  Metres sure() const { return margin - error; }  // what surely remains; negative: short
+  Metres along;                                   // where on the lane
   Metres lead_at;       // where the lead axle group stands then (tracks: the centre of mass)
   std::string unit;     // id of the unit that comes closest
   Metres behind_front;  // and where on it
@@ -116,8 +118,11 @@ struct Ride {
 /// units, 8 axles a group, 200 points an outline; sills up to half a wheel's radius; a wheelbase
 /// of at least 0.3 m.
 /// Error: see `TightSpot::error`. It holds what the search left open between positions (0.1 mm;
-/// more where its bounded number of positions ran out), 1e-8 m for roundings, and the profile's
-/// error times the sum of the lever ratios. The rigid geometry is exact: contacts are solved for,
+/// more where its bounded number of positions ran out), 1e-8 m for roundings, the profile's error
+/// times the sum of the lever ratios, and the reading error: once for the outline, once for an
+/// overhead or a sill that is passed, and where a sill is under the wheels, that times the same
+/// ratios. Lengths along count as read: an inch of them moves a height by the slope's share of an
+/// inch. The rigid geometry is exact: contacts are solved for,
 /// no small angles. A wheel is a stiff circle, or a point where its radius is 0; a tyre that gives
 /// at a sill's edge rises less than that.
 /// Time: proportional to the lane's length, and to its points under the machine.
@@ -147,7 +152,8 @@ struct RidingPose {
 Outcome<RidingPose> PoseAt(const RideQuestion& question, Metres lead_at);
 
 /// "GO UNDER: 9 in to spare above, 4 in below", "STOP: 2 in short under door-3", "WILL GROUND: 2
-/// in short at door-3 sill, do not enter".
+/// in short at door-3 sill, do not enter". The numbers are what surely remains, rounded down, or
+/// what is short of being sure, rounded up.
 std::string DriversLine(const Ride& ride, UnitSystem system);
 
 inline constexpr const char* kRideSources[] = {

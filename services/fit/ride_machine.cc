@@ -284,6 +284,11 @@ void Measure(Machine& read) {
             read.track ? 1 + 2 * body.reach / std::min(read.track->ahead, read.track->behind)
                        : sum_at(point.x);
         read.lever_sum = std::max(read.lever_sum, 1 + 1.25 * levers);
+        // A sill lifts one of the two contacts of a track, the other is its end or beyond.
+        const double on_sill = read.track ? 1 + std::abs(read.track->centre_of_mass.x - point.x) /
+                                                    std::min(read.track->ahead, read.track->behind)
+                                          : levers;
+        read.sill_sum = std::max(read.sill_sum, 1.25 * on_sill);
         read.height = std::max(read.height, point.z);
         foremost = std::min(foremost, offset - point.x);
         rearmost = std::max(rearmost, offset - point.x);

@@ -67,6 +67,7 @@ struct Machine {
   double length = 0;             // from the foremost to the rearmost point, straight and level
   double height = 0;             // of the highest point
   double lever_sum = 0;          // how often an error of the profile may count
+  double sill_sum = 0;           // likewise one of a sill's height
 };
 
 /// The machine's numbers; or the first input that is out of its domain. Law 2.

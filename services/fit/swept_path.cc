@@ -247,15 +247,15 @@ std::string DriversLine(const SweptPath& swept, UnitSystem system) {
   const SideMargin* worst = &swept.margins[*swept.tightest];
   for (const SideMargin& margin : swept.margins) {
     if (margin.verdict == swept.verdict &&
-        (worst->verdict != swept.verdict || margin.margin < worst->margin))
+        (worst->verdict != swept.verdict || margin.sure() < worst->sure()))
       worst = &margin;
   }
-  const std::string spare = Text(worst->margin, system, Rounding::kDown);
+  const std::string spare = Text(worst->sure(), system, Rounding::kDown);
   switch (swept.verdict) {
     case Verdict::kConflict:
-      if (worst->margin < Metres())
+      if (worst->sure() < Metres())
         return fmt::format("WILL STRIKE {}: {} short at the {}, do not enter", worst->obstacle,
-                           Text(-worst->margin, system, Rounding::kUp), worst->part);
+                           Text(-worst->sure(), system, Rounding::kUp), worst->part);
       return fmt::format("TOO TIGHT at {}: {} to spare at the {}, do not enter", worst->obstacle,
                          spare, worst->part);
     case Verdict::kUndecided:

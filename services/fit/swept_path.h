@@ -44,11 +44,12 @@ struct SideMargin {
   /// 1 cm.
   Metres margin;
   Metres error;
-  Verdict verdict = Verdict::kUndecided;  // of margin less the needed margin
-  size_t unit = 0;                        // 0 is the first
-  std::string part;                       // "rear left corner", "left side", "slew ring"
-  Metres along;                           // the line, where it is nearest
-  Point there;                            // of the obstacle
+  Metres sure() const { return margin - error; }  // what surely remains; negative: short
+  Verdict verdict = Verdict::kUndecided;          // of margin less the needed margin
+  size_t unit = 0;                                // 0 is the first
+  std::string part;                               // "rear left corner", "left side", "slew ring"
+  Metres along;                                   // the line, where it is nearest
+  Point there;                                    // of the obstacle
 };
 
 enum class Side { kLeft, kRight };

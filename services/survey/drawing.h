@@ -69,7 +69,7 @@ struct SideDrawing {
   struct Gap {
     fit::Point from, to;
     std::string text;       // "9 in to spare", "2 in short"
-    std::string from_what;  // "gap 12 in, less 3 in of bounce"
+    std::string from_what;  // "gap 12 in, less 3 in of bounce and 2 in of error"
   };
   Gap gap;
 };

@@ -122,7 +122,7 @@ void DrawLegend(Sheet& sheet, const GroundFrame& frame) {
   sheet.Text({kEdgePx, y + 30},
              "Heights and lengths are to one scale. The marked gap is what was found; the number "
              "beside it "
-             "has the bounce or the clearance asked for taken off.",
+             "has the bounce or the clearance asked for, and the error, taken off.",
              {.size_px = 12});
 }
 

@@ -93,9 +93,10 @@ void AddMap(const yard::Yard& yard, PlanDrawing& plan) {
 std::string GapText(const fit::TightSpot& spot, const fit::RideAllowances& allow, Look look,
                     fit::UnitSystem units) {
   const bool above = look == Look::kAbove;
-  return fmt::format("gap {}, less {} {}", Text(spot.gap, units, fit::Rounding::kDown),
-                     Text(above ? allow.bounce : allow.needed_clearance, units, fit::Rounding::kUp),
-                     above ? "of bounce" : "asked for");
+  return fmt::format(
+      "gap {}, less {} {} and {} of error", Text(spot.gap, units, fit::Rounding::kDown),
+      Text(above ? allow.bounce : allow.needed_clearance, units, fit::Rounding::kUp),
+      above ? "of bounce" : "asked for", Text(spot.error, units, fit::Rounding::kUp));
 }
 
 /// Ground and the sills that stand on it, as far as the drawing can show.
@@ -167,7 +168,7 @@ PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven
   }
   if (swept.tightest) {
     const fit::SideMargin& least = swept.margins[*swept.tightest];
-    plan.tight = NamedPoint{.name = SpareOrShort(least.margin, asked.units), .at = least.there};
+    plan.tight = NamedPoint{.name = SpareOrShort(least.sure(), asked.units), .at = least.there};
     if (driven.machine.upper && !swept.driven.units.empty())
       plan.slew = SlewAt(swept.driven, *driven.machine.upper, least.along);
   }
@@ -211,7 +212,7 @@ Outcome<SideDrawing> SideOf(const Asked& asked, const Trip& trip, const RiddenWa
   side.travel = ridden.travel;
   side.titles = TitlesOf(asked, trip,
                          fmt::format("{} {}: {}", look == Look::kAbove ? "UNDER" : "OVER", where,
-                                     SpareOrShort(spot.margin, asked.units)));
+                                     SpareOrShort(spot.sure(), asked.units)));
   if (ridden.travel == fit::Travel::kReversing) side.titles.title += ", reversing";
   side.units = asked.units;
   side.ground = GroundOf(ridden.way.profile);
@@ -232,7 +233,7 @@ Outcome<SideDrawing> SideOf(const Asked& asked, const Trip& trip, const RiddenWa
       const double under_m = HighestUnder(ground, along_m) + high_m;
       side.gap = {.from = {along_m, under_m},
                   .to = {along_m, under_m - spot.gap.metres()},
-                  .text = SpareOrShort(spot.margin, asked.units),
+                  .text = SpareOrShort(spot.sure(), asked.units),
                   .from_what = GapText(spot, ridden.allow, look, asked.units)};
     }
   }
@@ -240,7 +241,7 @@ Outcome<SideDrawing> SideOf(const Asked& asked, const Trip& trip, const RiddenWa
     const double ground_m = HighestUnder(side.ground, along_m);
     side.gap = {.from = {along_m, ground_m},
                 .to = {along_m, ground_m + spot.gap.metres()},
-                .text = SpareOrShort(spot.margin, asked.units),
+                .text = SpareOrShort(spot.sure(), asked.units),
                 .from_what = GapText(spot, ridden.allow, look, asked.units)};
   }
   return side;

@@ -57,7 +57,8 @@ Outcome<RiddenWay> LayOutRide(Readings& readings, const Laid& laid, const Trip& 
   return RiddenWay{.way = std::move(*way),
                    .machine = std::move(*machine),
                    .allow = {.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
-                             .profile_error = kProfileError},
+                             .profile_error = kProfileError,
+                             .reading_error = kTapeError},
                    .travel = travel,
                    .ride = {},
                    .inputs = readings.inputs()};
@@ -66,7 +67,8 @@ Outcome<RiddenWay> LayOutRide(Readings& readings, const Laid& laid, const Trip& 
 std::vector<fit::Input> DefaultsOf(const RiddenWay& ridden, fit::UnitSystem units) {
   return {AsAsked("travel", ridden.travel == fit::Travel::kReversing ? "reversing" : "forwards"),
           Default("error of the ground between neighbouring points of the map",
-                  Exactly(ridden.allow.profile_error, units))};
+                  Exactly(ridden.allow.profile_error, units)),
+          ErrorInputs(units).front()};
 }
 
 Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip, fit::Travel travel) {
@@ -85,7 +87,7 @@ Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel
   if (ride.least_overhead) {
     const fit::TightSpot& least = ride.overheads[*ride.least_overhead];
     const char* verb = said.verdict == fit::Verdict::kClear ? "GO UNDER" : "STOP";
-    said.line = fmt::format("{} {}: {}", verb, least.at, SpareOrShort(least.margin, asked.units));
+    said.line = fmt::format("{} {}: {}", verb, least.at, SpareOrShort(least.sure(), asked.units));
   }
   fit::Answer answer =
       AnswerFrom(ridden->readings, std::move(said), fit::kRideSources, kUnderAssumptions);
@@ -105,7 +107,7 @@ Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Tra
       ridden->readings,
       {.verdict = below.verdict,
        .line = fmt::format("{} {}: {}{}", clear ? "CLEARS" : "WILL GROUND at", where,
-                           SpareOrShort(below.margin, asked.units), clear ? "" : ", do not enter")},
+                           SpareOrShort(below.sure(), asked.units), clear ? "" : ", do not enter")},
       fit::kRideSources, fit::kRideAssumptions);
   std::ranges::move(DefaultsOf(ridden->way, asked.units), std::back_inserter(answer.inputs));
   answer.inputs.push_back(

@@ -130,7 +130,8 @@ fit::Outcome<NearestPass> NearestOf(const RiddenWay& ridden, Metres along, Metre
     const Metres off =
         level_m == 0 ? above : fit::InMetres(std::hypot(level_m, std::max(0.0, above.metres())));
     nearest.off = std::min(nearest.off, off);
-    nearest.error = std::max(nearest.error, spot.error);
+    // A wire's height is not taped; its error is counted by itself.
+    nearest.error = std::max(nearest.error, spot.error - ridden.allow.reading_error);
   }
   return nearest;
 }

@@ -77,7 +77,7 @@ INSTANTIATE_TEST_SUITE_P(
         {"too_tall",
          {"under", "ST-104", "truck-row", "s1-bay-1"},
          ExitCode::kRefused,
-         "STOP door-1: 8 in short"},
+         "STOP door-1: 11 in short"},
         {"ground", {"ground", "TH-201", "s2-bay-1", "yard-cross"}, ExitCode::kOk, "CLEARS "},
         {"grounds",
          {"ground", "FL-501", "parts-dock", "s2-bay-1"},

@@ -144,6 +144,33 @@ TEST(RideProperty, MoreAllowanceNeverMakesItClear) {
   }));
 }
 
+// Every height read with an error of its own, up to the stated one: the truth never leaves less
+// than what the readings say surely remains.
+TEST(RideProperty, WhatSurelyRemainsDoes) {
+  EXPECT_TRUE(rc::check([] {
+    const Drawn drawn = Draw();
+    RideAllowances allow = kOnTyres;
+    allow.reading_error = Inches(0.5);
+    const auto read = RideOver({drawn.scene.machine, drawn.scene.lane, allow, drawn.scene.facing});
+    RC_ASSERT(read.has_value());
+    Scene truth = drawn.scene;
+    const auto off = [](Metres& height) {
+      height += Inches(0.5) * (*rc::gen::element(-1.0, -1.0, -0.3, 0.4, 1.0, 1.0));
+    };
+    for (Overhead& over : truth.lane.overheads) off(over.clear_height);
+    for (LaneSill& sill : truth.lane.sills) off(sill.height);
+    for (RidingUnit& unit : truth.machine.units) {
+      for (auto* outline : {&unit.top, &unit.bottom})
+        for (OutlinePoint& point : *outline) off(point.height);
+    }
+    const auto ride = RideOver({truth.machine, truth.lane, kOnTyres, truth.facing});
+    RC_PRE(ride.has_value());
+    RC_ASSERT(ride->below.margin + ride->below.error >= read->below.sure());
+    for (size_t i = 0; i < ride->overheads.size(); ++i)
+      RC_ASSERT(ride->overheads[i].margin + ride->overheads[i].error >= read->overheads[i].sure());
+  }));
+}
+
 TEST(RideProperty, AStraightPieceDividedChangesNothing) {
   EXPECT_TRUE(rc::check([] {
     const Drawn drawn = Draw();

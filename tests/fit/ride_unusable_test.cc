@@ -78,6 +78,8 @@ TEST(RideUnusable, Allowances) {
       Row("needed clearance", "absurd", [](Asked& a) { a.allow.needed_clearance = Feet(3); }),
       Row("profile error", "negative", [](Asked& a) { a.allow.profile_error = Inches(-1); }),
       Row("profile error", "absurd", [](Asked& a) { a.allow.profile_error = Feet(3); }),
+      Row("reading error", "negative", [](Asked& a) { a.allow.reading_error = Inches(-1); }),
+      Row("reading error", "absurd", [](Asked& a) { a.allow.reading_error = Feet(3); }),
   });
 }
 

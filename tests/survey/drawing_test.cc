@@ -168,6 +168,7 @@ TEST(SideSvg, ShowsTheGapWithItsNumber) {
     const std::string svg = SideSvg(*side);
     EXPECT_TRUE(IsWellFormed(svg));
     EXPECT_THAT(svg, HasSubstr(side->gap.text));
+    EXPECT_THAT(side->gap.from_what, HasSubstr("of error"));
     EXPECT_THAT(svg, HasSubstr(" ft<"));
     EXPECT_THAT(svg, Not(HasSubstr("nan")));
   }

@@ -14,6 +14,7 @@ namespace chockwise::survey {
 namespace {
 
 using fit::Travel;
+using ::testing::HasSubstr;
 using ::testing::StartsWith;
 
 const Trip& Out() {
@@ -69,26 +70,26 @@ TEST(GoesUnder, ATruckThatBacksOutIsNotJudgedNoseFirst) {
   EXPECT_THAT(reversing->line, StartsWith("STOP door-1: "));
 }
 
-// Level, then 12 % up over 3 m, then level. The overhang that leads runs against the toe while both
-// axles stand level: 12 % of it. The one that trails is over the toe while the far axle is up on
-// the top already: 0.36 m over 4.115 m of it. With a nose of 3 ft 2 in and a tail of 7 ft 10 in:
-// nose first the tail trails, 0.36 / 4.115 * 2.388 m = 8.2 in; rear first it leads, 0.12 * 2.388 m
-// = 11.3 in. Belly 11 in, clearance asked for 1 in.
+// Level, then 16 % up over 3 m, then level. The overhang that leads runs against the toe while both
+// axles stand level: 16 % of it. The one that trails is over the toe while the far axle is up on
+// the top already: 0.48 m over 4.115 m of it. With a nose of 3 ft 2 in and a tail of 7 ft 10 in:
+// nose first the tail trails, 0.48 / 4.115 * 2.388 m = 11.0 in; rear first it leads, 0.16 * 2.388 m
+// = 15.0 in. Belly 14 in, clearance asked for 1 in.
 TEST(ClearsGround, TheLongEndThatLeadsMeetsTheToe) {
   yard::Yard yard = DemoYard();
-  ChangeReading(yard, "ST-101", "belly-clearance", fit::Inches(11));
+  ChangeReading(yard, "ST-101", "belly-clearance", fit::Inches(14));
   ChangeReading(yard, "door-1", "sill-height", fit::Metres());
   LayStraight(yard, "bay-1-way",
               {{.along_m = 0, .up_m = 12.2},
                {.along_m = 15, .up_m = 12.2},
-               {.along_m = 18, .up_m = 12.56},
-               {.along_m = 40, .up_m = 12.56}});
+               {.along_m = 18, .up_m = 12.68},
+               {.along_m = 40, .up_m = 12.68}});
   yard.doors.at(yard::DoorId("door-1")).along = fit::InMetres(12);
   const auto forwards = RideOf(At(yard), Out(), Travel::kForwards);
   const auto reversing = RideOf(At(yard), Out(), Travel::kReversing);
   ASSERT_TRUE(forwards && reversing);
-  EXPECT_NEAR(forwards->ride.below.gap.inches(), 11 - 8.2, 0.3);
-  EXPECT_NEAR(reversing->ride.below.gap.inches(), 11 - 11.3, 0.3);
+  EXPECT_NEAR(forwards->ride.below.gap.inches(), 14 - 11.0, 0.4);
+  EXPECT_NEAR(reversing->ride.below.gap.inches(), 14 - 15.0, 0.4);
   const auto out = ClearsGround(At(yard), Out(), Travel::kForwards);
   ASSERT_TRUE(out) << out.error().Text();
   EXPECT_EQ(out->verdict, fit::Verdict::kClear) << out->line;
@@ -96,6 +97,56 @@ TEST(ClearsGround, TheLongEndThatLeadsMeetsTheToe) {
   ASSERT_TRUE(backing) << backing.error().Text();
   EXPECT_EQ(backing->verdict, fit::Verdict::kConflict) << backing->line;
   EXPECT_THAT(backing->line, StartsWith("WILL GROUND at "));
+}
+
+// On level ground without a sill. The ground may be 1/4 in off, and at the tail, 7 ft 10 in behind
+// a wheelbase of 13 ft 6 in, the levers are 1.58 and 0.58: with the search's quarter more and the
+// ground below, 1 + 1.25 * 2.16 = 3.7 times that, 0.93 in. Tapes may be 1/2 in off: above there are
+// two, below one.
+TEST(RideOf, TheNumberIsWhatSurelyRemains) {
+  yard::Yard yard = DemoYard();
+  LayStraight(yard, "bay-1-way", {{.along_m = 0, .up_m = 12}, {.along_m = 40, .up_m = 12}});
+  ChangeReading(yard, "door-1", "sill-height", fit::Metres());
+  const fit::Metres height = fit::Feet(9) + fit::Inches(10) + fit::kBounceOnTyres;
+  struct Row {
+    double left_in;
+    fit::Verdict verdict;
+    const char* line;
+  };
+  for (const Row& row : {Row{9, fit::Verdict::kClear, "GO UNDER door-1: 7 in to spare"},
+                         Row{2, fit::Verdict::kClear, "GO UNDER door-1: 0 in to spare"},
+                         Row{1.5, fit::Verdict::kUndecided, "STOP door-1: 1 in short"},
+                         Row{-3, fit::Verdict::kConflict, "STOP door-1: 5 in short"}}) {
+    ChangeReading(yard, "door-1", "clear-height", height + fit::Inches(row.left_in));
+    const auto answer = GoesUnder(At(yard), Out(), Travel::kForwards);
+    ASSERT_TRUE(answer) << answer.error().Text();
+    EXPECT_EQ(answer->line, row.line);
+    EXPECT_EQ(answer->verdict, row.verdict) << answer->line;
+  }
+  for (const auto& [belly_in, line] :
+       {std::pair(4.0, "to spare"), std::pair(2.0, "along: 1 in short, do not enter")}) {
+    ChangeReading(yard, "ST-101", "belly-clearance", fit::Inches(belly_in));
+    const auto answer = ClearsGround(At(yard), Out(), Travel::kForwards);
+    ASSERT_TRUE(answer) << answer.error().Text();
+    EXPECT_THAT(answer->line, HasSubstr(line));
+  }
+}
+
+TEST(RideOf, AnAnswerListsTheErrorsThatItCounts) {
+  const yard::Yard yard = DemoYard();
+  for (const auto& answer :
+       {GoesUnder(At(yard), Out(), Travel::kForwards),
+        ClearsGround(At(yard), Out(), Travel::kForwards),
+        WiresAreClear(At(yard), TripOf("WL-402", "wash-pad", "ready-line"), Travel::kForwards)}) {
+    ASSERT_TRUE(answer) << answer.error().Text();
+    for (const auto& [name, value] :
+         {std::pair("a tape may be off", "0.5 in"),
+          std::pair("error of the ground between neighbouring points of the map", "0.25 in")}) {
+      const auto input = std::ranges::find(answer->inputs, name, &fit::Input::name);
+      ASSERT_NE(input, answer->inputs.end()) << answer->line << ": " << name;
+      EXPECT_EQ(input->value, value);
+    }
+  }
 }
 
 TEST(RideOf, AnAnswerSaysWhichWayItWasAsked) {
