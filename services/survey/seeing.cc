@@ -241,6 +241,8 @@ Outcome<fit::Answer> SpotterIsSeen(const Asked& asked, const Trip& trip, const S
       Default("kept between spotter and machine",
               Text(seen->way.standoff.distance, asked.units, fit::Rounding::kUp)));
   answer.inputs.push_back(
+      Default("a length of the driver's view may be off", Exactly(kSightError, asked.units)));
+  answer.inputs.push_back(
       Default("signals are read up to", Text(spotting.reach, asked.units, fit::Rounding::kDown)));
   return answer;
 }

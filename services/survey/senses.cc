@@ -34,6 +34,8 @@ Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn) {
                  fit::kHearingSources, fit::kHearingAssumptions);
   answer.inputs.push_back(
       AsAsked("farthest who must hear it", Text(horn.distance, asked.units, fit::Rounding::kUp)));
+  answer.inputs.push_back(Default("a sound level meter may be off, each time it is read",
+                                  Text(kMeterError, asked.units, fit::Rounding::kUp)));
   return answer;
 }
 

@@ -3,10 +3,12 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <regex>
 
 #include "services/fit/ride_forms.h"
 #include "services/survey/lighting.h"
+#include "services/survey/seeing.h"
 #include "tests/survey/demo_yard.h"
 
 namespace chockwise::survey {
@@ -135,6 +137,22 @@ TEST(LightAtPlace, ByDayAndByNight) {
   const fit::Instant night = kNoon + fit::Hours(15);
   EXPECT_EQ(light_at("s1-apron", night).verdict, fit::Verdict::kClear);
   EXPECT_EQ(light_at("carrier-pad-3", night).verdict, fit::Verdict::kConflict);
+}
+
+/// Whoever does a number again needs the errors that were taken off it.
+TEST(Answers, ListTheErrorsOfTheirMeters) {
+  const yard::Yard yard = DemoYard();
+  const auto value_of = [](const Outcome<fit::Answer>& answer, std::string_view name) {
+    if (!answer) return "refused: " + answer.error().Text();
+    const auto input = std::ranges::find(answer->inputs, name, &fit::Input::name);
+    return input == answer->inputs.end() ? "not listed" : input->value;
+  };
+  const auto horn = HornIsHeard(At(yard), {.machine = yard::MachineId("ST-101"),
+                                           .place = yard::PlaceId("s1-apron"),
+                                           .distance = fit::Feet(40)});
+  EXPECT_EQ(value_of(horn, "a sound level meter may be off, each time it is read"), "2.0 dB");
+  const auto seen = SpotterIsSeen(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
+  EXPECT_EQ(value_of(seen, "a length of the driver's view may be off"), "1 in");
 }
 
 TEST(AxlesCarry, SaysWhereToMoveTheMachine) {
