@@ -42,16 +42,22 @@ std::optional<ExitCode> Draw(Cli& cli, const WayArguments& a,
       fmt::format("--svg: {} cannot be written; name a file in a folder of yours", a.svg));
 }
 
+ExitCode Show(Cli& cli, const survey::Outcome<fit::Answer>& answer) { return ShowFit(cli, answer); }
+ExitCode Show(Cli& cli, const survey::Outcome<survey::PartedAnswer>& answer) {
+  return ShowParts(cli, answer);
+}
+
 /// The drawing first, so that what is printed is what was drawn. Without an answer nothing is
 /// drawn, and a drawing of another day would be taken for this one's.
-ExitCode DrawAndShow(Cli& cli, const WayArguments& a, const survey::Outcome<fit::Answer>& answer,
+template <class Answer>
+ExitCode DrawAndShow(Cli& cli, const WayArguments& a, const survey::Outcome<Answer>& answer,
                      const std::function<Drawing()>& drawing) {
   if (answer) {
     if (const auto stopped = Draw(cli, a, drawing)) return *stopped;
   } else if (!a.svg.empty() && std::filesystem::exists(a.svg)) {
     cli.io.err << fmt::format("not drawn: {} is an older drawing\n", a.svg);
   }
-  return ShowFit(cli, answer);
+  return Show(cli, answer);
 }
 
 void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
@@ -160,7 +166,8 @@ ExitCode See(Cli& cli, const WayArguments& a) {
   return WithYard(cli, a, [&](const survey::Asked& asked) {
     const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
     const survey::Trip& trip = taken.trip;
-    const auto answer = Told(survey::SpotterIsSeen(asked, trip, spotting), taken);
+    auto answer = survey::SpotterIsSeen(asked, trip, spotting);
+    if (answer) answer->answer.inputs.push_back(taken.told);
     return DrawAndShow(cli, a, answer, [&]() -> Drawing {
       const auto seen = survey::SeeOf(asked, trip, spotting);
       if (!seen) return tl::unexpected(seen.error());

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "services/fit/chord.h"
 #include "services/fit/swept_path.h"
 
 namespace chockwise::fit {
@@ -14,13 +15,6 @@ std::array<Point, 4> CornersOf(const AxleFrame& frame, const BodyBox& box) {
           Place(frame, {-box.behind.metres(), box.left.metres()}),
           Place(frame, {-box.behind.metres(), -box.right.metres()}),
           Place(frame, {box.ahead.metres(), -box.right.metres()})};
-}
-
-double FromChordM(Point point, Point from, Point to) {
-  const Point chord = to - from;
-  const double square = Dot(chord, chord);
-  const double part = square > 0 ? std::clamp(Dot(point - from, chord) / square, 0.0, 1.0) : 0.0;
-  return LengthM(point - (from + part * chord));
 }
 
 class GroundOfBox {

@@ -43,10 +43,11 @@ struct PlanDrawing {
   std::vector<fit::Outline> swept;          // the ground that the machine covers
   std::vector<fit::Ring> at_start, at_end;  // its units
   std::vector<fit::Line> fronts;            // of its first unit at both
-  fit::Ring slew;   // kept free of people around a slewing tail, where it is tightest; empty: none
-  fit::Ring blind;  // hidden from the driver at the start; empty: not drawn
-  std::vector<NamedPoint> stands;   // of the spotter, in the order walked
-  std::optional<NamedPoint> tight;  // named by its number
+  fit::Ring slew;  // kept free of people around a slewing tail, where it is tightest; empty: none
+  std::vector<fit::Outline> blind;       // hidden from the driver at the start
+  std::vector<fit::Ring> assumed_walls;  // that hide a spotter, and are not on the map
+  std::vector<NamedPoint> stands;        // of the spotter, in the order walked
+  std::optional<NamedPoint> tight;       // of the way beside it, named by its number
 };
 
 PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven);

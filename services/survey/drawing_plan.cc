@@ -20,6 +20,7 @@ constexpr Pen kBlindPen = {
 constexpr Pen kKeepClearPen = {
     .stroke = "#000000", .width_px = 1.5, .dashes = "6,4", .fill = kDots};
 constexpr Pen kObstaclePen = {.width_px = 1, .fill = "#444444"};
+constexpr Pen kAssumedPen = {.width_px = 1, .dashes = "3,2", .fill = "#ffffff"};
 constexpr Pen kStartPen = {.width_px = 2, .fill = "#ffffff"};
 constexpr Pen kEndPen = {.width_px = 2, .dashes = "5,4"};
 constexpr Pen kFrontPen = {.width_px = 5};
@@ -27,7 +28,9 @@ constexpr Pen kSlewPen = {.stroke = "#b03000", .width_px = 1.5, .dashes = "10,3"
 constexpr Pen kDoorPen = {.width_px = 6};
 constexpr Pen kTightPen = {.stroke = "#b03000", .width_px = 3};
 constexpr Pen kStandPen = {.stroke = "#000000", .width_px = 2.5, .fill = "#ffffff"};
-constexpr double kLegendHeightPx = 124;
+
+/// Three rows and the note; a fourth for what only some plans show.
+double LegendHeightPx(const PlanDrawing& plan) { return plan.assumed_walls.empty() ? 124 : 154; }
 
 Bounds BoundsOf(const PlanDrawing& plan) {
   Bounds bounds;
@@ -50,15 +53,18 @@ bool Shows(const GroundFrame& frame, fit::Point on_sheet) {
          on_sheet.y_m < frame.corner_px.y_m + frame.window.height_px;
 }
 
+std::vector<fit::Ring> RingsOf(const GroundFrame& frame, const fit::Outline& outline) {
+  std::vector<fit::Ring> rings = {frame(outline.outer)};
+  for (const fit::Ring& hole : outline.holes) rings.push_back(frame(hole));
+  return rings;
+}
+
 void DrawGround(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan) {
   for (const GroundOnWay& area : plan.keep_clear) sheet.Ring(frame(area.ring), kKeepClearPen);
-  if (!plan.blind.empty()) sheet.Ring(frame(plan.blind), kBlindPen);
+  for (const fit::Outline& outline : plan.blind) sheet.Rings(RingsOf(frame, outline), kBlindPen);
   for (const fit::Line& lane : plan.lanes) sheet.Line(frame(lane), kLanePen);
-  for (const fit::Outline& outline : plan.swept) {
-    std::vector<fit::Ring> rings = {frame(outline.outer)};
-    for (const fit::Ring& hole : outline.holes) rings.push_back(frame(hole));
-    sheet.Rings(rings, kSweptPen);
-  }
+  for (const fit::Outline& outline : plan.swept) sheet.Rings(RingsOf(frame, outline), kSweptPen);
+  for (const fit::Ring& wall : plan.assumed_walls) sheet.Ring(frame(wall), kAssumedPen);
   for (const GroundOnWay& obstacle : plan.obstacles) sheet.Ring(frame(obstacle.ring), kObstaclePen);
 }
 
@@ -229,10 +235,14 @@ void DrawLegend(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan)
   }
   if (plan.tight) {
     DrawTight(sheet, {.middle = cell(nth) + fit::Point{17, 0}, .radius_px = 14});
-    word(nth++, "tightest spot");
+    word(nth++, "machine's tightest spot");
+  }
+  if (!plan.assumed_walls.empty()) {
+    box(nth, kAssumedPen);
+    word(nth++, "wall taken to be there");
   }
   if (!plan.blind.empty()) {
-    sheet.Text({kEdgePx, top + 92},
+    sheet.Text({kEdgePx, top + LegendHeightPx(plan) - 32},
                "* from the seat at the start, of a person up to the chest; it goes along with the "
                "machine",
                {.size_px = 12});
@@ -245,7 +255,7 @@ std::string PlanSvg(const PlanDrawing& plan) {
   const GroundFrame frame =
       FrameAround(BoundsOf(plan), {.pad_m = 6, .least_height_px = 360, .most_height_px = 640});
   Sheet sheet({.width_px = kSheetWidthPx,
-               .height_px = kTitleHeightPx + frame.window.height_px + kLegendHeightPx},
+               .height_px = kTitleHeightPx + frame.window.height_px + LegendHeightPx(plan)},
               plan.titles.title);
   sheet.BeginClip(frame.window, frame.corner_px);
   DrawGround(sheet, frame, plan);

@@ -182,15 +182,22 @@ PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven
 
 PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const SeenWay& seen) {
   PlanDrawing plan = PlanOf(asked, trip, seen.driven);
-  plan.titles.line = fit::DriversLine(seen.places, asked.units);
+  plan.titles.line = seen.line;
   const fit::Pose& at_start = seen.poses.front();
-  for (const fit::Point point : fit::BlindRing(seen.zone))
-    plan.blind.push_back(fit::FromPose(at_start, point.x_m, point.y_m));
-  for (const fit::SpotterStand& stand : seen.places.stands) {
-    plan.stands.push_back({.name = fmt::format("{} off the path", Text(stand.off_path, asked.units,
-                                                                       fit::Rounding::kDown)),
-                           .at = stand.at});
+  std::vector<fit::Region> blind;
+  for (const fit::BlindZone& zone : seen.sight.zones) {
+    fit::Outline outline;
+    for (const fit::Point point : fit::BlindRing(zone))
+      outline.outer.push_back(fit::FromPose(at_start, point.x_m, point.y_m));
+    if (const auto hidden = fit::Region::From(outline)) blind.push_back(*hidden);
   }
+  plan.blind = fit::Region::UnionOf(blind).Outlines();
+  plan.assumed_walls = seen.assumed_walls;
+  for (size_t i = 0; i < seen.stand_at.size(); ++i) {
+    plan.stands.push_back({.name = seen.stand_at[i], .at = seen.places.stands[i].at});
+  }
+  // The line above is of the spotter; what is short or to spare here is of the machine.
+  if (plan.tight) plan.tight->name = "machine: " + plan.tight->name;
   return plan;
 }
 

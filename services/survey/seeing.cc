@@ -7,6 +7,8 @@
 #include <string_view>
 
 #include "services/survey/answers.h"
+#include "services/survey/landmarks.h"
+#include "services/survey/spotters_ground.h"
 #include "services/survey/stopping.h"
 #include "services/survey/turning.h"
 
@@ -21,18 +23,6 @@ constexpr Metres kSpotterRoom = fit::InMetres(0.5);
 constexpr Metres kSweptCoarseness = fit::InMetres(0.1);
 /// Sight is asked at this many poses of the way; what it may move between two is in the answer.
 constexpr size_t kPoses = 200;
-
-/// An edge of the body over which the ground is first seen `seen` away from it: as high as the line
-/// from the eye to that spot is where it leaves the machine.
-Outcome<fit::SideSill> SillOf(Readings& readings, const std::string& id, const char* quantity,
-                              fit::SideSill side, Metres eye_height) {
-  const auto seen = readings.IfThere<Metres>(id, quantity);
-  if (!seen) return tl::unexpected(seen.error());
-  if (!*seen) return side;
-  const double share = side.distance / (side.distance + **seen);
-  side.height = eye_height * (1 - share);
-  return side;
-}
 
 /// What may stand in the way of sight from below the eye to above it.
 constexpr std::array<std::string_view, 7> kInTheWay = {
@@ -75,10 +65,39 @@ Outcome<std::vector<fit::Mask>> MasksOf(Readings& readings, const std::string& i
 
 /// The eye in the box of its unit.
 struct EyeBox {
-  fit::Point eye;
+  double ahead_m = 0;
   size_t unit = 0;
-  Metres front, rear, side;  // from the eye to the ends and sides of the straight machine
+  Metres front, rear;  // from the eye to the ends of the straight machine
+  Metres half_width;
+  std::vector<Metres> left;  // of the middle line: where it is, or the outermost it may be
 };
+
+NoAnswer OffMachine(const yard::Machine& machine, const char* quantity, Metres value,
+                    const char* right) {
+  return {.sort = NoAnswer::Sort::kUnusable,
+          .input = fmt::format("{} of {}", quantity, machine.id.value()),
+          .problem = fmt::format("is {}, not within the machine",
+                                 Text(value, fit::UnitSystem::kUs, fit::Rounding::kDown)),
+          .right = right};
+}
+
+Outcome<std::vector<Metres>> EyesAcross(Readings& readings, const yard::Machine& machine,
+                                        Metres half_width) {
+  const auto taped = readings.IfThere<Metres>(machine.id.value(), "eye-left-of-middle");
+  if (!taped) return tl::unexpected(taped.error());
+  if (!*taped) {
+    const Metres most = std::max(Metres(), half_width - kEyeFromSide);
+    if (most == Metres()) return std::vector{most};
+    return std::vector{-most, most};
+  }
+  const Metres left = **taped;
+  if (left <= -half_width || left >= half_width) {
+    return tl::unexpected(
+        OffMachine(machine, "eye-left-of-middle", left,
+                   "tape it again from the machine's middle line to the driver's eye"));
+  }
+  return std::vector{left};
+}
 
 Outcome<EyeBox> EyeIn(Readings& readings, const yard::Machine& machine) {
   const auto turning = Turning(readings, machine);
@@ -90,39 +109,56 @@ Outcome<EyeBox> EyeIn(Readings& readings, const yard::Machine& machine) {
   const fit::BodyBox* second = turning->rear_boxes.empty() ? nullptr : &turning->rear_boxes.front();
   const Metres length = second == nullptr ? of_first : of_first + second->ahead + second->behind;
   if (*behind <= Metres() || *behind >= length) {
-    return tl::unexpected(
-        NoAnswer{.sort = NoAnswer::Sort::kUnusable,
-                 .input = "eye-behind-front of " + machine.id.value(),
-                 .problem = fmt::format("is {}, not within the machine",
-                                        Text(*behind, fit::UnitSystem::kUs, fit::Rounding::kDown)),
-                 .right = "tape it again from the foremost point to the driver's eye"});
+    return tl::unexpected(OffMachine(machine, "eye-behind-front", *behind,
+                                     "tape it again from the foremost point to the driver's eye"));
   }
+  auto left = EyesAcross(readings, machine, first.left);
+  if (!left) return tl::unexpected(left.error());
   const bool on_second = *behind > of_first;
   const Metres ahead = on_second ? second->ahead + of_first - *behind : first.ahead - *behind;
-  return EyeBox{.eye = {ahead.metres(), 0},
+  return EyeBox{.ahead_m = ahead.metres(),
                 .unit = on_second ? 1u : 0u,
                 .front = *behind,
                 .rear = length - *behind,
-                .side = first.left};
+                .half_width = first.left,
+                .left = std::move(*left)};
 }
 
-std::vector<fit::Pose> PosesOf(const fit::UnitMotion& unit) {
-  std::vector<fit::Pose> poses;
-  const std::vector<fit::AxleFrame>& frames = unit.frames;
-  const size_t stride = std::max<size_t>(1, frames.size() / kPoses);
-  for (size_t i = 0; i < frames.size(); i += stride) poses.push_back(PoseOf(frames[i]));
-  poses.push_back(PoseOf(frames.back()));
-  return poses;
-}
+/// To where the ground is first seen from each side; unset where nobody has tried.
+struct GroundSeen {
+  std::optional<Metres> front, left, rear, right;
+};
 
-/// Flat ground within reach of the way, without what stands on it.
-Region StandingGround(const Way& way, Metres reach) {
-  const auto around = Region::Around(way.middle, reach);
-  Region ground = around ? *around : Region();
-  for (const GroundOnWay& obstacle : way.obstacles) {
-    if (const auto taken = Region::From({.outer = obstacle.ring})) ground = ground.Without(*taken);
+Outcome<GroundSeen> GroundSeenFrom(Readings& readings, const std::string& id) {
+  GroundSeen seen;
+  const std::pair<const char*, std::optional<Metres>*> sides[] = {
+      {"ground-seen-front", &seen.front},
+      {"ground-seen-left", &seen.left},
+      {"ground-seen-rear", &seen.rear},
+      {"ground-seen-right", &seen.right}};
+  for (const auto& [quantity, into] : sides) {
+    const auto reading = readings.IfThere<Metres>(id, quantity);
+    if (!reading) return tl::unexpected(reading.error());
+    *into = *reading;
   }
-  return ground;
+  return seen;
+}
+
+/// An edge of the body over which the ground is first seen `seen` away from it: as high as the line
+/// from the eye to that spot is where it leaves the machine.
+fit::SideSill SillOf(Metres distance, const std::optional<Metres>& seen, Metres eye_height) {
+  if (!seen) return {.distance = distance, .height = std::nullopt};
+  const double share = distance / (distance + *seen);
+  return {.distance = distance, .height = eye_height * (1 - share)};
+}
+
+/// Which of so many steps are asked about sight: evenly, and the last.
+std::vector<size_t> AskedSteps(size_t count) {
+  std::vector<size_t> steps;
+  const size_t stride = std::max<size_t>(1, count / kPoses);
+  for (size_t i = 0; i + 1 < count; i += stride) steps.push_back(i);
+  steps.push_back(count - 1);
+  return steps;
 }
 
 Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machine, const Way& way,
@@ -142,9 +178,35 @@ Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machi
   return *standoff;
 }
 
+NoAnswer CannotBeDriven(const Asked& asked, const Trip& trip, const fit::SweptPath& swept) {
+  return {.sort = NoAnswer::Sort::kUnusable,
+          .input = "way of " + trip.machine.value(),
+          .problem = "cannot be driven: " + fit::DriversLine(swept, asked.units),
+          .right = "choose another way or another machine"};
+}
+
+bool Strikes(const fit::SweptPath& swept) {
+  return swept.tightest && swept.margins[*swept.tightest].margin < Metres();
+}
+
+/// The driver's line and the places in words.
+void Tell(const Asked& asked, const Trip& trip, const std::vector<Metres>& along, SeenWay& seen) {
+  const auto landmarks = LandmarksOf(asked.yard, trip, seen.driven.way);
+  for (const fit::SpotterStand& stand : seen.places.stands)
+    seen.stand_at.push_back(WhereOnFoot(landmarks, stand.at, asked.units));
+  const auto at = [&](size_t pose) { return WhereAlong(landmarks, along[pose], asked.units); };
+  const auto& unseen = seen.places.unseen_pose;
+  seen.line =
+      fit::DriversLine(seen.places, asked.units, unseen ? at(*unseen) : seen.stand_at.front());
+  if (unseen || seen.stand_at.size() < 2) return;
+  for (size_t i = 0; i < seen.stand_at.size(); ++i)
+    seen.stand_at[i] += ", until it is " + at(seen.places.stands[i].to_pose);
+}
+
 struct SeenWithReadings {
   SeenWay way;
   Readings readings;
+  bool default_lanes = false;
 };
 
 Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotting& spotting) {
@@ -152,35 +214,82 @@ Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotti
   if (!laid) return tl::unexpected(laid.error());
   auto driven = DriveOf(asked, trip, {.travel = spotting.travel});
   if (!driven) return tl::unexpected(driven.error());
-  if (driven->swept.driven.shortfall || driven->swept.driven.units.empty()) {
-    return tl::unexpected(
-        NoAnswer{.sort = NoAnswer::Sort::kUnusable,
-                 .input = "way of " + trip.machine.value(),
-                 .problem = "cannot be driven: " + fit::DriversLine(driven->swept, asked.units),
-                 .right = "choose another way or another machine"});
-  }
+  const fit::Driven& path = driven->swept.driven;
+  if (path.shortfall || path.units.empty() || Strikes(driven->swept))
+    return tl::unexpected(CannotBeDriven(asked, trip, driven->swept));
   Readings readings(asked.yard, asked.when);
   auto sight = Sight(readings, *laid->machine, spotting);
   if (!sight) return tl::unexpected(sight.error());
   const auto standoff = StandoffOn(readings, *laid->machine, driven->way, spotting);
   if (!standoff) return tl::unexpected(standoff.error());
-  const auto swept = fit::SweptGround(driven->swept.driven, kSweptCoarseness);
+  auto ground = SpottersGroundOf(readings, trip, driven->way, spotting.reach);
+  if (!ground) return tl::unexpected(ground.error());
+  const auto swept = fit::SweptGround(path, kSweptCoarseness);
   if (!swept) return tl::unexpected(NoAnswerOf(swept.error(), trip.machine.value()));
-  auto poses = PosesOf(driven->swept.driven.units[sight->unit]);
-  auto places = fit::PlacesForSpotter({.poses = poses,
-                                       .zone = sight->zone,
+  const fit::UnitMotion& unit = path.units[sight->unit];
+  const std::vector<size_t> steps = AskedSteps(unit.frames.size());
+  std::vector<fit::Pose> poses;
+  std::vector<Metres> along;
+  for (const size_t step : steps) {
+    poses.push_back(PoseOf(unit.frames[step]));
+    along.push_back(fit::InMetres(path.along_m[step]));
+  }
+  auto places = fit::PlacesForSpotter({.sight = {.poses = poses,
+                                                 .zones = sight->zones,
+                                                 .opaque = ground->opaque,
+                                                 .place_error = fit::InMetres(unit.error_m),
+                                                 .error_per_m = unit.error_per_m},
                                        .swept = *swept,
                                        .standoff = standoff->distance,
-                                       .ground = StandingGround(driven->way, spotting.reach),
+                                       .ground = ground->standing,
                                        .room = kSpotterRoom});
   if (!places) return tl::unexpected(NoAnswerOf(places.error(), trip.machine.value()));
   SeenWay seen{.driven = std::move(*driven),
-               .zone = std::move(sight->zone),
+               .sight = std::move(*sight),
                .poses = std::move(poses),
                .standoff = *standoff,
+               .opaque = std::move(ground->opaque),
+               .assumed_walls = std::move(ground->assumed_walls),
                .places = std::move(*places),
+               .line = {},
+               .stand_at = {},
                .inputs = readings.inputs()};
-  return SeenWithReadings{.way = std::move(seen), .readings = std::move(readings)};
+  Tell(asked, trip, along, seen);
+  return SeenWithReadings{.way = std::move(seen),
+                          .readings = std::move(readings),
+                          .default_lanes = ground->default_lanes};
+}
+
+/// What the answer stands on and nobody has measured.
+std::vector<fit::Input> Defaults(const SeenWithReadings& seen, const Spotting& spotting,
+                                 fit::UnitSystem units) {
+  const auto up = [&](Metres length) { return Text(length, units, fit::Rounding::kUp); };
+  std::vector<fit::Input> inputs = {
+      Default("creeping speed", Text(spotting.speed, units, fit::Rounding::kUp)),
+      Default("kept between spotter and machine", up(seen.way.standoff.distance)),
+      Default("a length of the driver's view may be off", Exactly(kSightError, units)),
+      Default("signals are read up to", Text(spotting.reach, units, fit::Rounding::kDown)),
+      Default("kept off a place's middle", up(kAroundPlace))};
+  if (seen.default_lanes) inputs.push_back(Default("width of a lane untaped", up(kUntapedLane)));
+  if (seen.way.sight.eye_off) {
+    inputs.push_back(
+        Default("eye left of middle", "up to " + up(*seen.way.sight.eye_off) + " either way"));
+  }
+  if (!seen.way.assumed_walls.empty())
+    inputs.push_back(Default("walls beside doors, undrawn", "assumed"));
+  return inputs;
+}
+
+/// The whole, and each place where there are several.
+std::vector<Part> PartsOf(const SeenWay& seen) {
+  std::vector<Part> parts = {{.verdict = seen.places.verdict, .used = 2, .line = seen.line}};
+  if (seen.places.unseen_pose || seen.stand_at.size() < 2) return parts;
+  for (size_t i = 0; i < seen.stand_at.size(); ++i) {
+    parts.push_back({.verdict = seen.places.verdict,
+                     .used = 1,
+                     .line = fmt::format("{}: STAND {}", i + 1, seen.stand_at[i])});
+  }
+  return parts;
 }
 
 }  // namespace
@@ -192,33 +301,29 @@ Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
   if (!height) return tl::unexpected(height.error());
   const auto box = EyeIn(readings, machine);
   if (!box) return tl::unexpected(box.error());
-  fit::SideSills sides;
-  struct Row {
-    const char* quantity;
-    Metres distance;
-    fit::SideSill* side;
-  };
-  const Row rows[] = {{"ground-seen-front", box->front, &sides.front},
-                      {"ground-seen-left", box->side, &sides.left},
-                      {"ground-seen-rear", box->rear, &sides.rear},
-                      {"ground-seen-right", box->side, &sides.right}};
-  for (const Row& row : rows) {
-    const auto sill = SillOf(readings, id, row.quantity,
-                             {.distance = row.distance, .height = std::nullopt}, *height);
-    if (!sill) return tl::unexpected(sill.error());
-    *row.side = *sill;
-  }
-  auto masks = MasksOf(readings, id);
+  const auto seen = GroundSeenFrom(readings, id);
+  if (!seen) return tl::unexpected(seen.error());
+  const auto masks = MasksOf(readings, id);
   if (!masks) return tl::unexpected(masks.error());
-  auto zone = fit::BlindZoneOf({.seat = {.eye = box->eye,
-                                         .eye_height = *height,
-                                         .sills = fit::SillsOfSides(box->eye, sides),
-                                         .masks = std::move(*masks)},
-                                .object_height = kSignalHeight,
-                                .reach = spotting.reach,
-                                .reading_error = kSightError});
-  if (!zone) return tl::unexpected(NoAnswerOf(zone.error(), id));
-  return DriverSight{.zone = std::move(*zone), .unit = box->unit};
+  DriverSight sight{.zones = {}, .unit = box->unit, .eye_off = std::nullopt};
+  if (box->left.size() > 1) sight.eye_off = box->left.back();
+  for (const Metres left : box->left) {
+    const fit::Point eye{box->ahead_m, left.metres()};
+    const fit::SideSills sides{.front = SillOf(box->front, seen->front, *height),
+                               .left = SillOf(box->half_width - left, seen->left, *height),
+                               .rear = SillOf(box->rear, seen->rear, *height),
+                               .right = SillOf(box->half_width + left, seen->right, *height)};
+    auto zone = fit::BlindZoneOf({.seat = {.eye = eye,
+                                           .eye_height = *height,
+                                           .sills = fit::SillsOfSides(eye, sides),
+                                           .masks = *masks},
+                                  .object_height = kSignalHeight,
+                                  .reach = spotting.reach,
+                                  .reading_error = kSightError});
+    if (!zone) return tl::unexpected(NoAnswerOf(zone.error(), id));
+    sight.zones.push_back(std::move(*zone));
+  }
+  return sight;
 }
 
 Outcome<SeenWay> SeeOf(const Asked& asked, const Trip& trip, const Spotting& spotting) {
@@ -227,24 +332,25 @@ Outcome<SeenWay> SeeOf(const Asked& asked, const Trip& trip, const Spotting& spo
   return std::move(seen->way);
 }
 
-Outcome<fit::Answer> SpotterIsSeen(const Asked& asked, const Trip& trip, const Spotting& spotting) {
+Outcome<PartedAnswer> SpotterIsSeen(const Asked& asked, const Trip& trip,
+                                    const Spotting& spotting) {
   const auto seen = See(asked, trip, spotting);
   if (!seen) return tl::unexpected(seen.error());
-  fit::Answer answer = AnswerFrom(seen->readings,
-                                  {.verdict = seen->way.places.verdict,
-                                   .line = fit::DriversLine(seen->way.places, asked.units)},
-                                  fit::kSpotterPlaceSources, fit::kSpotterPlaceAssumptions);
-  for (const fit::Input& input : seen->way.driven.inputs) AddOnce(answer.inputs, input);
-  answer.inputs.push_back(
-      Default("creeping speed", Text(spotting.speed, asked.units, fit::Rounding::kUp)));
-  answer.inputs.push_back(
-      Default("kept between spotter and machine",
-              Text(seen->way.standoff.distance, asked.units, fit::Rounding::kUp)));
-  answer.inputs.push_back(
-      Default("a length of the driver's view may be off", Exactly(kSightError, asked.units)));
-  answer.inputs.push_back(
-      Default("signals are read up to", Text(spotting.reach, asked.units, fit::Rounding::kDown)));
-  return answer;
+  PartedAnswer parted = PartedFrom(seen->readings, PartsOf(seen->way), fit::kSpotterPlaceSources,
+                                   fit::kSpotterPlaceAssumptions);
+  std::vector<fit::Input>& inputs = parted.answer.inputs;
+  for (const fit::Input& input : seen->way.driven.inputs) AddOnce(inputs, input);
+  if (seen->way.places.verdict == fit::Verdict::kClear) {
+    const fit::SpotterStand& stand = seen->way.places.stands.front();
+    inputs.push_back(
+        Computed("spotter off the path", Text(stand.off_path, asked.units, fit::Rounding::kDown)));
+    inputs.push_back(Computed("spotter from the driver at most",
+                              Text(stand.farthest, asked.units, fit::Rounding::kUp)));
+    inputs.push_back(Computed("driver looks at first", std::string(Name(stand.corner))));
+  }
+  for (fit::Input& input : Defaults(*seen, spotting, asked.units))
+    inputs.push_back(std::move(input));
+  return parted;
 }
 
 }  // namespace chockwise::survey

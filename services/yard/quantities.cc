@@ -25,7 +25,7 @@ constexpr std::string_view kLooksWide =
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 92> kQuantities = {{
+const std::array<QuantityRow, 93> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -138,6 +138,8 @@ const std::array<QuantityRow, 92> kQuantities = {{
     {"eye-height", Subject::kMachine, Feet(2), Feet(30), "2 ft to 30 ft (0.61 m to 9.14 m)"},
     {"eye-behind-front", Subject::kMachine, Inches(1), Feet(60),
      "1 in to 60 ft (0.03 m to 18.28 m)"},
+    {"eye-left-of-middle", Subject::kMachine, Feet(-10), Feet(10),
+     "-10 ft to 10 ft (-3.04 m to 3.04 m), right of the middle is below 0"},
     {"ground-seen-front", Subject::kMachine, Inches(0), Feet(150),
      "0 in to 150 ft (0 m to 45.72 m)"},
     {"ground-seen-left", Subject::kMachine, Inches(0), Feet(150),

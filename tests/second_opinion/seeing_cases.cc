@@ -95,20 +95,20 @@ void SpotterCase(Dice& dice) {
         {.from = Radians(from_rad), .to = Radians(from_rad + dice.Between(1, 4))});
   }
   SpotterQuestion question;
-  question.zone = BlindZoneOf(cab).value();
+  question.sight.zones = {BlindZoneOf(cab).value()};
   Pose pose = {.at = {dice.Between(-5, 5), dice.Between(-5, 5)},
                .heading_rad = dice.Between(-4, 4)};
-  const double turn_rad = dice.Between(-0.5, 0.5);
+  const double turn_rad = dice.Between(-0.02, 0.02);
   const double width_m = dice.Between(1, 3);
   const double ground_m = dice.Between(8, 35);
   Line driven;
   Json poses = Json::array();
-  for (int step = dice.Whole(3, 15); step > 0; --step) {
-    question.poses.push_back(pose);
+  for (int step = dice.Whole(5, 40); step > 0; --step) {
+    question.sight.poses.push_back(pose);
     driven.push_back(pose.at);
     poses.push_back({pose.at.x_m, pose.at.y_m, pose.heading_rad});
     pose.heading_rad += turn_rad;
-    pose.at = pose.at + 0.8 * Unit(pose.heading_rad);
+    pose.at = pose.at + 0.1 * Unit(pose.heading_rad);
   }
   question.swept = Region::Around(driven, InMetres(width_m)).value();
   question.standoff = InMetres(dice.Between(3, 10));
@@ -118,17 +118,27 @@ void SpotterCase(Dice& dice) {
                                             {-ground_m, ground_m}}})
                         .value();
   question.room = InMetres(0.5);
+  Json walls = Json::array();
+  for (int wall = dice.Whole(0, 4); wall > 0; --wall) {
+    const Point at = {dice.Between(-25, 25), dice.Between(-25, 25)};
+    const Point along = dice.Between(0.2, 12) * Unit(dice.Between(0, 6.28));
+    const Point across = {-0.02 * along.y_m, 0.02 * along.x_m};
+    const Ring ring = {at, at + along, at + along + across, at + across};
+    if (*question.swept.DistanceTo(Region::From({.outer = ring}).value()) <= Metres()) continue;
+    question.sight.opaque.push_back(ring);
+    walls.push_back({Of(ring[0]), Of(ring[1]), Of(ring[2]), Of(ring[3])});
+  }
   const SpotterPlaces places = PlacesForSpotter(question).value();
   Json stands = Json::array();
   for (const SpotterStand& stand : places.stands)
     stands.push_back({{"at", Of(stand.at)},
                       {"from", stand.from_pose},
                       {"to", stand.to_pose},
-                      {"off_path", stand.off_path.metres()},
-                      {"clearance", stand.clearance.metres()}});
+                      {"off_path", stand.off_path.metres()}});
   const Json json = {{"kind", "spotter"},
                      {"cab", Of(cab)},
                      {"poses", poses},
+                     {"walls", walls},
                      {"width", width_m},
                      {"ground", ground_m},
                      {"standoff", question.standoff.metres()},

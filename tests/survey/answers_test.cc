@@ -142,17 +142,19 @@ TEST(LightAtPlace, ByDayAndByNight) {
 /// Whoever does a number again needs the errors that were taken off it.
 TEST(Answers, ListTheErrorsOfTheirMeters) {
   const yard::Yard yard = DemoYard();
-  const auto value_of = [](const Outcome<fit::Answer>& answer, std::string_view name) {
-    if (!answer) return "refused: " + answer.error().Text();
-    const auto input = std::ranges::find(answer->inputs, name, &fit::Input::name);
-    return input == answer->inputs.end() ? "not listed" : input->value;
+  const auto value_of = [](const std::vector<fit::Input>& inputs, std::string_view name) {
+    const auto input = std::ranges::find(inputs, name, &fit::Input::name);
+    return input == inputs.end() ? "not listed" : input->value;
   };
   const auto horn = HornIsHeard(At(yard), {.machine = yard::MachineId("ST-101"),
                                            .place = yard::PlaceId("s1-apron"),
                                            .distance = fit::Feet(40)});
-  EXPECT_EQ(value_of(horn, "a sound level meter may be off, each time it is read"), "2.0 dB");
+  ASSERT_TRUE(horn) << horn.error().Text();
+  EXPECT_EQ(value_of(horn->inputs, "a sound level meter may be off, each time it is read"),
+            "2.0 dB");
   const auto seen = SpotterIsSeen(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
-  EXPECT_EQ(value_of(seen, "a length of the driver's view may be off"), "1 in");
+  ASSERT_TRUE(seen) << seen.error().Text();
+  EXPECT_EQ(value_of(seen->answer.inputs, "a length of the driver's view may be off"), "1 in");
 }
 
 TEST(AxlesCarry, SaysWhereToMoveTheMachine) {

@@ -60,8 +60,8 @@ TEST(PlanSvg, ShowsTheWayTheBlindGroundAndTheSpotter) {
   const std::string svg = PlanSvg(PlanOf(At(yard), trip, *seen));
   EXPECT_TRUE(IsWellFormed(svg));
   for (const char* word :
-       {"ST-101 from s1-bay-1 to s1-apron", "STAND left front", "2026-11-24", "door-1", ">N<",
-        " ft<", "spotter stands here", "driver sees nobody here", "tightest spot", "to spare",
+       {"ST-101 from s1-bay-1 to s1-apron", "STAND ", "2026-11-24", "door-1", ">N<", " ft<",
+        "spotter stands here", "driver sees nobody here", "tightest spot", "machine: ", "to spare",
         "ground it covers", "hold point", "A drawing, not a release."})
     EXPECT_THAT(svg, HasSubstr(word));
   EXPECT_THAT(svg, Not(HasSubstr("nan")));

@@ -26,12 +26,12 @@ DriverSight SightOf(const yard::Yard& yard, const char* machine) {
 TEST(Sight, ABoomHidesTheWedgeBehindIt) {
   const DriverSight sight = SightOf(DemoYard(), "TH-201");
   const auto hidden = [&](double to_the_right_deg) {
-    return !fit::BorderAlong(sight.zone, fit::Degrees(-to_the_right_deg));
+    return !fit::BorderAlong(sight.zones.front(), fit::Degrees(-to_the_right_deg));
   };
   for (const double inside : {28.1, 48.0, 67.9}) EXPECT_TRUE(hidden(inside)) << inside;
   for (const double beside : {0.0, 27.9, 68.1, 90.0, -48.0, 180.0})
     EXPECT_FALSE(hidden(beside)) << beside;
-  EXPECT_NEAR(sight.zone.never_seen.degrees(), 40, 1e-9);
+  EXPECT_NEAR(sight.zones.front().never_seen.degrees(), 40, 1e-9);
 }
 
 /// Every pair that the yard can read hides as far as it says, also across straight ahead.
@@ -48,8 +48,8 @@ TEST(Sight, WhateverStandsInTheWayHides) {
         text += fmt::format("TH-201 {}-width,10 deg,,forks,dov,2026-11-01T08:00:00Z\n", name);
       });
       const DriverSight sight = SightOf(yard, "TH-201");
-      EXPECT_NEAR(sight.zone.never_seen.degrees(), 14, 1e-9) << name << " " << bearing_deg;
-      EXPECT_FALSE(fit::BorderAlong(sight.zone, fit::Degrees(-bearing_deg))) << name;
+      EXPECT_NEAR(sight.zones.front().never_seen.degrees(), 14, 1e-9) << name << " " << bearing_deg;
+      EXPECT_FALSE(fit::BorderAlong(sight.zones.front(), fit::Degrees(-bearing_deg))) << name;
     }
     ++pairs;
   }
@@ -64,9 +64,9 @@ TEST(Sight, TheDrawingShowsTheWedge) {
     if (!seen) throw std::runtime_error(seen.error().Text());
     const fit::Pose& start = seen->poses.front();
     const double right_rad = -fit::Degrees(48).radians();
-    const fit::Point out =
-        seen->zone.eye + fit::Point{10 * std::cos(right_rad), 10 * std::sin(right_rad)};
-    const auto blind = fit::Region::From({.outer = PlanOf(At(yard), trip, *seen).blind});
+    const fit::Point out = seen->sight.zones.front().eye +
+                           fit::Point{10 * std::cos(right_rad), 10 * std::sin(right_rad)};
+    const auto blind = fit::Region::From(PlanOf(At(yard), trip, *seen).blind.front());
     const auto spot = fit::Region::Around(
         {FromPose(start, out.x_m, out.y_m), FromPose(start, out.x_m + 0.1, out.y_m)},
         fit::InMetres(0.1));

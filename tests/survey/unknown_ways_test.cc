@@ -26,6 +26,12 @@ struct Row {
 };
 void PrintTo(const Row& row, std::ostream* out) { *out << row.name; }
 
+Outcome<fit::Answer> SpotterAnswer(const Asked& asked, const Trip& trip) {
+  const auto parted = SpotterIsSeen(asked, trip, {});
+  if (!parted) return tl::unexpected(parted.error());
+  return parted->answer;
+}
+
 std::vector<Row> Rows() {
   static const Trip truck = TripOf("ST-101", "s1-bay-1", "s1-apron");
   static const Trip loader = TripOf("WL-401", "s2-bay-3", "wash-pad");
@@ -36,8 +42,8 @@ std::vector<Row> Rows() {
   const Ask towed = [](const Asked& asked) { return KeepsClear(asked, lowboy, {}); };
   const Ask middle = [](const Asked& asked) { return KeepsClear(asked, handler, {}); };
   const Ask stands = [](const Asked& asked) { return LeavesFree(asked, truck, {}); };
-  const Ask see = [](const Asked& asked) { return SpotterIsSeen(asked, truck, {}); };
-  const Ask past_boom = [](const Asked& asked) { return SpotterIsSeen(asked, handler, {}); };
+  const Ask see = [](const Asked& asked) { return SpotterAnswer(asked, truck); };
+  const Ask past_boom = [](const Asked& asked) { return SpotterAnswer(asked, handler); };
   const Ask route = [](const Asked& asked) { return FindsWay(asked, truck, {}); };
   std::vector<Row> rows;
   const auto add = [&](const char* name, const Ask& ask, const char* subject,
@@ -166,11 +172,12 @@ INSTANTIATE_TEST_SUITE_P(Law2, UnknownWayOfNothing, ::testing::ValuesIn(RowsThat
                          NameOf);
 
 TEST(UnknownWay, AnOptionalReadingThatIsThereMustBeFresh) {
-  for (const char* quantity : {"ground-seen-front", "ground-seen-left", "ground-seen-right"}) {
+  for (const char* quantity :
+       {"eye-left-of-middle", "ground-seen-front", "ground-seen-left", "ground-seen-right"}) {
     const Row row{.name = "see",
                   .ask =
                       [](const Asked& asked) {
-                        return SpotterIsSeen(asked, TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
+                        return SpotterAnswer(asked, TripOf("ST-101", "s1-bay-1", "s1-apron"));
                       },
                   .subject = "ST-101",
                   .quantity = quantity};

@@ -1,4 +1,4 @@
-// The way between jambs, the spotter's place, the search for a way and the register of what fits,
+// The way between jambs, the search for a way and the register of what fits,
 // on the yard of the scenario, against numbers worked out from its readings.
 #include <fmt/format.h>
 #include <gmock/gmock.h>
@@ -10,7 +10,6 @@
 #include "services/survey/fit_register.h"
 #include "services/survey/path.h"
 #include "services/survey/route.h"
-#include "services/survey/seeing.h"
 #include "services/survey/turning.h"
 #include "tests/survey/demo_yard.h"
 
@@ -198,44 +197,6 @@ TEST(LeavesFree, SaysHowMuchSoonerToStop) {
   const auto stop = LeavesFree(At(moved), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
   EXPECT_EQ(VerdictOf(stop), fit::Verdict::kConflict);
   EXPECT_THAT(LineOf(stop), StartsWith("STOP SHORT of fire-way by "));
-}
-
-TEST(SpotterIsSeen, StandsOutsideThePathAndItsStandoff) {
-  const yard::Yard yard = DemoYard();
-  const auto seen = SeeOf(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
-  ASSERT_TRUE(seen) << seen.error().Text();
-  ASSERT_EQ(seen->places.stands.size(), 1u);
-  const fit::SpotterStand& stand = seen->places.stands.front();
-  EXPECT_GE(stand.off_path, seen->standoff.distance);
-  EXPECT_GE(seen->standoff.distance, fit::kLeastStandoff);
-  for (const fit::Pose& pose : seen->poses) {
-    const fit::Point off = stand.at - pose.at;
-    const fit::Point along = fit::Unit(pose.heading_rad);
-    EXPECT_FALSE(fit::Hides(seen->zone, {fit::Dot(off, along), fit::Cross(along, off)}));
-  }
-}
-
-TEST(SpotterIsSeen, ASideThatNobodyTriedIsBlind) {
-  const yard::Yard yard = DemoYard([](std::string& text) {
-    text = std::regex_replace(text, std::regex("\nST-101 ground-seen-[^\n]*"), "");
-  });
-  const auto answer = SpotterIsSeen(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"), {});
-  EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict);
-  EXPECT_THAT(LineOf(answer), StartsWith("NO PLACE"));
-}
-
-TEST(Sight, TheGroundIsHiddenAsFarAsWasTaped) {
-  // ST-101: eye 7 ft 2 in high, 5 ft 4 in behind the front, ground first seen 7 ft 6 in ahead of
-  // it: 12 ft 10 in from the eye; a chest at 1.2 m (3.94 ft) comes into sight at D (E - o) / E.
-  const yard::Yard yard = DemoYard();
-  Readings readings(yard, At(yard).when);
-  const auto sight = Sight(readings, *yard.FindMachine("ST-101"), {});
-  ASSERT_TRUE(sight) << sight.error().Text();
-  const auto border = fit::BorderAlong(sight->zone, fit::Degrees(0));
-  ASSERT_TRUE(border);
-  const double eye = 86, seen = 154, chest = 1.2 / 0.0254;
-  EXPECT_GE(border->inches(), seen * (eye - chest) / eye - 1e-6);
-  EXPECT_LE(border->inches(), seen * (eye - chest) / eye + 8) << "an inch of error in both heights";
 }
 
 TEST(FindsWay, NamesTheOneThingInTheWay) {
