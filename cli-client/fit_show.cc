@@ -82,17 +82,18 @@ void PrintOthers(Cli& cli, const std::vector<survey::Part>& parts) {
 /// What an answer stood on, below its line.
 void PrintGrounds(Cli& cli, const fit::Answer& answer) {
   cli.Print({""});
-  constexpr int kValue = 14, kLongestValue = 36;
+  constexpr int kValue = 14, kLongestValue = 20;
   int widest = 0, value = kValue;
   for (const fit::Input& input : answer.inputs) {
     widest = std::max(widest, Columns(input.name));
     value = std::max(value, std::min(kLongestValue, Columns(input.value)));
   }
   for (const fit::Input& input : answer.inputs) {
-    const std::string row =
-        Clean(cli.style, fmt::format("  {}  {}  {}", Padded(input.name, widest),
-                                     Padded(input.value, value), WhenceOf(input)));
-    // On a narrow screen below each other: who measured it and when is never cut off.
+    // Nothing is cut off: neither a long value nor who measured it and when.
+    const std::string shown =
+        Columns(input.value) > value ? input.value : Padded(input.value, value);
+    const std::string row = Clean(
+        cli.style, fmt::format("  {}  {}  {}", Padded(input.name, widest), shown, WhenceOf(input)));
     cli.Print(Columns(row) <= cli.style.width
                   ? Lines{row}
                   : Wrap(row, {.width = cli.style.width, .indent = 2, .hanging = 4}));

@@ -482,7 +482,7 @@ odo> ask machine-through-door ST-104 s1-bay-1 --spotter mika
 odo> release @crane
     -> refused: door-margins, fits-route, goes-under, keeps-clear, and others unasked
     -> because door-margins: "does not fit door-1"
-    -> because goes-under: "STOP door-1: 11 in short"
+    -> because goes-under: "STOP door-1: 10 in short"
 dov> accept-gate @crane door-margins --control "second spotter at the far side, creep speed, yard lead at the door" --reason "it looks fine from here"
     -> no: law 1
     -> hits too tall
@@ -544,11 +544,12 @@ dov>> reload
     -> exit 2
 yard measurements.csv: "carrier-pad-3 long-slope,3.4,,,dov" => "carrier-pad-3 long-slope,3.4 %,,,dov"
 yard measurements.csv: "CA-903 deck-height,0.95,m,,petra,2026-11-03T06:40:00Z" => "CA-903 deck-height,0.95,m,,petra,2025-11-03T06:40:00Z"
-# The wire over the ring way has come down a good deal in the heat, and the way round it is dug up, so that nothing heavy
+# The wires over the ring way and the row way have come down in the heat, and the way round is dug up, so that nothing heavy
 # goes there. The tech has mended the truck's steering stops.
 yard measurements.csv + "wash-way rated-mass,40000 lb,,,petra,2026-11-24T06:02:00Z"
 yard measurements.csv: "ST-104 belly-clearance,11 in,,crane,dov,2026-08-11" => "ST-104 belly-clearance,11 in,,crane,dov,2025-08-11"
 yard measurements.csv: "ring-wire headroom,27 ft 6 in" => "ring-wire headroom,13 ft 6 in"
+yard measurements.csv: "row-wire headroom,34 ft 0 in" => "row-wire headroom,13 ft 6 in"
 yard measurements.csv: "ST-101 turning-radius,25 ft" => "ST-101 turning-radius,24 ft"
 dov> reload
 ines> show @dozer
@@ -565,7 +566,7 @@ ines> withdraw @old --reason "tape it first, and on another pad"
 odo> ask service-truck-reverses-out ST-104 s1-apron --spotter mika
     -> move @under
 odo> release @under
-    -> refused: goes-under-reversing, clears-ground-reversing, and others
+    -> refused: goes-under-reversing, clears-ground-reversing, wires-clear-reversing, and others
 odo> withdraw @under --reason "to be taped"
 ines> ask machine-through-door EX-301 ready-line --spotter mika
     -> move @wire
@@ -574,9 +575,10 @@ ines>> release @wire
     -> because wires-clear: "KEEP OUT"
     -> hits wire too near
 ines> withdraw @wire --reason "the owner of the line is called"
-# The rain of the night is in the ring way, and the lead rates it down. The other one is filled in again, and the next
-# move goes the longer way round by itself.
+# The wire over the row way is pulled up again. The rain of the night is in the ring way, and the lead rates it down. The
+# other way is filled in again, and the next move goes the longer way round by itself.
 yard measurements.csv + "wash-way rated-mass,120000 lb,,,petra,2026-11-24T06:04:00Z"
+yard measurements.csv: "row-wire headroom,13 ft 6 in" => "row-wire headroom,34 ft 0 in"
 yard measurements.csv + "ring-way rated-mass,40000 lb,,,petra,2026-11-24T06:05:00Z"
 dov> reload
 ines> ask machine-through-door EX-301 ready-line --spotter mika

@@ -57,6 +57,8 @@ class Crew:
             if "Tie-downs" in prompt:  # one kind after the other, and then that is all
                 named = self.notes[gates[title]["gateId"]].split("; ") + [""]
                 return ties.setdefault(title, named).pop(0)
+            if "deck's front" in prompt:
+                return self.notes[gates[title]["gateId"]]
             if "Name what you saw" in prompt:
                 return self.notes.get(gates[title]["gateId"], "seen, nothing wrong")
             return "c"

@@ -65,11 +65,12 @@ const char* Word(fit::Travel travel) {
 
 std::optional<fit::Unusable> Ride(const PassingMachine& machine, const Way& way, fit::Facing facing,
                                   const std::string& how, DoorPassed& passed) {
-  const auto ride =
-      fit::RideOver({.machine = machine.riding,
-                     .profile = way.profile,
-                     .allow = {.bounce = machine.bounce, .profile_error = kProfileError},
-                     .facing = facing});
+  const auto ride = fit::RideOver({.machine = machine.riding,
+                                   .profile = way.profile,
+                                   .allow = {.bounce = machine.bounce,
+                                             .profile_error = kProfileError,
+                                             .reading_error = kHeightError},
+                                   .facing = facing});
   if (!ride) return ride.error();
   for (const fit::TightSpot& spot : ride->overheads)
     Keep(passed.above, {spot.margin - spot.error, how, spot.at + ", overhead"});

@@ -58,7 +58,7 @@ Outcome<RiddenWay> LayOutRide(Readings& readings, const Laid& laid, const Trip& 
                    .machine = std::move(*machine),
                    .allow = {.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
                              .profile_error = kProfileError,
-                             .reading_error = kTapeError},
+                             .reading_error = kHeightError},
                    .travel = travel,
                    .ride = {},
                    .inputs = readings.inputs()};
@@ -68,7 +68,7 @@ std::vector<fit::Input> DefaultsOf(const RiddenWay& ridden, fit::UnitSystem unit
   return {AsAsked("travel", ridden.travel == fit::Travel::kReversing ? "reversing" : "forwards"),
           Default("error of the ground between neighbouring points of the map",
                   Exactly(ridden.allow.profile_error, units)),
-          ErrorInputs(units).front()};
+          HeightErrorInput(units)};
 }
 
 Outcome<RiddenWay> RideOf(const Asked& asked, const Trip& trip, fit::Travel travel) {

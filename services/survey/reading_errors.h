@@ -20,6 +20,8 @@ namespace chockwise::survey {
 // Common practice, the safety lead's to set: a steel tape along a machine, portable scales under
 // its wheels, a digital level on the ground.
 inline constexpr fit::Metres kTapeError = fit::Inches(0.5);
+// Likewise a height from the ground beside it: a levelling rod under a door, a rule on a sill.
+inline constexpr fit::Metres kHeightError = fit::Inches(0.25);
 inline constexpr double kScaleError = 0.01;
 inline constexpr fit::Grade kSlopeError = fit::Percent(0.2);
 /// How far a map's elevations may be off between neighbouring points of a lane that was levelled
@@ -80,6 +82,9 @@ Outcome<Part> AtBothEnds(JudgePart judge) {
   part->line += ", or not: the readings may be off by as much. MEASURE AGAIN";
   return part;
 }
+
+/// What a height is taken to be off by.
+fit::Input HeightErrorInput(fit::UnitSystem units);
 
 /// What the tape, the scale and the level are taken to be off by.
 std::array<fit::Input, 3> ErrorInputs(fit::UnitSystem units);

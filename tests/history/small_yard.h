@@ -10,7 +10,8 @@ namespace chockwise::history {
 /// bay-1 —(lane-1, door-1)— apron —(lane-2)— wash-pad. Everything invented.
 inline std::map<std::string, std::string> SmallYard() {
   std::map<std::string, std::string> files;
-  files["map.geojson"] = R"({"type": "FeatureCollection", "features": [
+  files["map.geojson"] = R"({"type": "FeatureCollection",
+"survey": {"by": "ann", "when": "2026-11-01T08:00:00Z"}, "features": [
 {"type": "Feature", "id": "bay-1", "properties": {"type": "place", "name": "Bay 1", "post-code": "B1"},
  "geometry": {"type": "Point", "coordinates": [-40.0, 20.0]}},
 {"type": "Feature", "id": "apron", "properties": {"type": "place", "name": "Apron", "post-code": "A1"},

@@ -101,8 +101,8 @@ TEST(ClearsGround, TheLongEndThatLeadsMeetsTheToe) {
 
 // On level ground without a sill. The ground may be 1/4 in off, and at the tail, 7 ft 10 in behind
 // a wheelbase of 13 ft 6 in, the levers are 1.58 and 0.58: with the search's quarter more and the
-// ground below, 1 + 1.25 * 2.16 = 3.7 times that, 0.93 in. Tapes may be 1/2 in off: above there are
-// two, below one.
+// ground below, 1 + 1.25 * 2.16 = 3.7 times that, 0.93 in. Heights may be 1/4 in off: above there
+// are two, below one.
 TEST(RideOf, TheNumberIsWhatSurelyRemains) {
   yard::Yard yard = DemoYard();
   LayStraight(yard, "bay-1-way", {{.along_m = 0, .up_m = 12}, {.along_m = 40, .up_m = 12}});
@@ -115,7 +115,7 @@ TEST(RideOf, TheNumberIsWhatSurelyRemains) {
   };
   for (const Row& row : {Row{9, fit::Verdict::kClear, "GO UNDER door-1: 7 in to spare"},
                          Row{2, fit::Verdict::kClear, "GO UNDER door-1: 0 in to spare"},
-                         Row{1.5, fit::Verdict::kUndecided, "STOP door-1: 1 in short"},
+                         Row{1.3, fit::Verdict::kUndecided, "STOP door-1: 1 in short"},
                          Row{-3, fit::Verdict::kConflict, "STOP door-1: 5 in short"}}) {
     ChangeReading(yard, "door-1", "clear-height", height + fit::Inches(row.left_in));
     const auto answer = GoesUnder(At(yard), Out(), Travel::kForwards);
@@ -140,7 +140,7 @@ TEST(RideOf, AnAnswerListsTheErrorsThatItCounts) {
         WiresAreClear(At(yard), TripOf("WL-402", "wash-pad", "ready-line"), Travel::kForwards)}) {
     ASSERT_TRUE(answer) << answer.error().Text();
     for (const auto& [name, value] :
-         {std::pair("a tape may be off", "0.5 in"),
+         {std::pair("a height may be off", "0.25 in"),
           std::pair("error of the ground between neighbouring points of the map", "0.25 in")}) {
       const auto input = std::ranges::find(answer->inputs, name, &fit::Input::name);
       ASSERT_NE(input, answer->inputs.end()) << answer->line << ": " << name;

@@ -90,7 +90,7 @@ TEST(FindsWay, ASillLiftsTheMachineUnderTheDoor) {
       "0 in,,,dov,2026-09-14T08:20:00Z\ndoor-2 sill-height,2 in");
   const Trip trip = TripOf("ST-104", "s1-bay-2", "s1-apron");
   EXPECT_THAT(LineOf(GoesUnder(At(yard), trip, fit::Travel::kForwards)),
-              HasSubstr("STOP door-2: 2 in short"));
+              HasSubstr("STOP door-2: 4 in short"));
   const auto route = FindsWay(At(yard), trip, {});
   EXPECT_FALSE(IsClear(route)) << LineOf(route);
   EXPECT_THAT(LineOf(route), HasSubstr("NO WAY: bay-2-way: door-2 is "));
@@ -116,7 +116,8 @@ TEST(FindsWay, SaysHowMuchWouldSurelyDo) {
   EXPECT_EQ(change.at, "door-1");
   ASSERT_TRUE(change.length);
   EXPECT_GT(*change.length, fit::Inches(7.4));
-  EXPECT_LT(*change.length, fit::Inches(9));
+  // The readings and the ground may be off by some 2 in together.
+  EXPECT_LT(*change.length, fit::Inches(10));
   const RouteAsked forwards{.travel = fit::Travel::kForwards};
   EXPECT_TRUE(
       IsClear(FindsWay(At(at(low + *change.length + fit::Millimetres(1))), trip, forwards)));
