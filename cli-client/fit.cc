@@ -39,8 +39,12 @@ void AddQuestion(Registry& registry, CLI::App* parent, const TripVerb& what) {
       Needs::kNothing);
 }
 
-void AddHorn(Registry& registry, CLI::App* parent, const Shared& a) {
-  CLI::App* verb = AddFit(parent, a, "horn", "Is the horn heard over the noise of a place?");
+using SoundQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&,
+                                                       const survey::HornAsked&);
+
+void AddSound(Registry& registry, CLI::App* parent, const Shared& a, const std::string& name,
+              const std::string& help, SoundQuestion question) {
+  CLI::App* verb = AddFit(parent, a, name, help);
   verb->add_option("machine", a->machine, "Unit number")->required();
   verb->add_option("place", a->place, "Where people stand")->required();
   verb->add_option("--distance", a->distance,
@@ -48,13 +52,13 @@ void AddHorn(Registry& registry, CLI::App* parent, const Shared& a) {
       ->required();
   registry.Does(
       verb,
-      [a](Cli& cli) {
+      [a, question](Cli& cli) {
         const auto distance = LengthArgument("--distance", a->distance);
         if (!distance) return ShowFit(cli, tl::unexpected(distance.error()));
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          return survey::HornIsHeard(asked, {.machine = yard::MachineId(a->machine),
-                                             .place = yard::PlaceId(a->place),
-                                             .distance = *distance});
+          return question(asked, {.machine = yard::MachineId(a->machine),
+                                  .place = yard::PlaceId(a->place),
+                                  .distance = *distance});
         });
       },
       Needs::kNothing);
@@ -110,7 +114,10 @@ void AddFitVerbs(Registry& registry) {
   AddWayVerbs(registry, fit);
   AddQuestion(registry, fit,
               {"carries", "Does the ground of the way carry it?", survey::GroundCarries});
-  AddHorn(registry, fit, a);
+  AddSound(registry, fit, a, "horn", "Is the horn heard over the noise of a place?",
+           survey::HornIsHeard);
+  AddSound(registry, fit, a, "alarm", "Is the reverse alarm heard over the noise of a place?",
+           survey::AlarmIsHeard);
   AddLightVerb(registry, fit);
   AddAxles(registry, fit, a);
   AddFitRegister(registry, fit);

@@ -71,6 +71,8 @@ struct HornAsked {
   fit::Metres distance;
 };
 Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn);
+/// Likewise its reverse alarm, whose level was read 2 m behind it.
+Outcome<fit::Answer> AlarmIsHeard(const Asked& asked, const HornAsked& alarm);
 
 /// Every wire that the map hangs over the way or near it, from all poses of the ride.
 Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip, fit::Travel travel);

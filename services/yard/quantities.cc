@@ -25,7 +25,7 @@ constexpr std::string_view kLooksWide =
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 93> kQuantities = {{
+const std::array<QuantityRow, 94> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -133,6 +133,7 @@ const std::array<QuantityRow, 93> kQuantities = {{
     {"stand-pad-width", Subject::kPlace, Inches(1), Feet(20), "1 in to 20 ft (0.03 m to 6.09 m)"},
     // What is heard and seen.
     {"horn-level-2m", Subject::kMachine, InDecibels(50), InDecibels(140), "50 dB to 140 dB"},
+    {"alarm-level-2m", Subject::kMachine, InDecibels(50), InDecibels(140), "50 dB to 140 dB"},
     {"ambient-level", Subject::kPlace, InDecibels(20), InDecibels(140), "20 dB to 140 dB"},
     {"light-level", Subject::kPlace, InLux(0), InLux(150'000), "0 lx to 150,000 lx"},
     {"eye-height", Subject::kMachine, Feet(2), Feet(30), "2 ft to 30 ft (0.61 m to 9.14 m)"},

@@ -127,6 +127,20 @@ TEST(HornIsHeard, LevelFallsWithDistance) {
   EXPECT_EQ(VerdictOf(HornIsHeard(At(yard), far)), fit::Verdict::kConflict);
 }
 
+TEST(AlarmIsHeard, IsJudgedByItsOwnLevel) {
+  // 98 dB at 2 m are 85.7 dB(A) at 27 ft (8.2 m: 20 lg 4.1 = 12.3 dB), and 80 and twice 2 dB of the
+  // meter are asked for over the 70 of the apron.
+  const yard::Yard yard = DemoYard();
+  HornAsked asked{.machine = yard::MachineId("ST-101"),
+                  .place = yard::PlaceId("s1-apron"),
+                  .distance = fit::Feet(27)};
+  EXPECT_EQ(VerdictOf(AlarmIsHeard(At(yard), asked)), fit::Verdict::kClear);
+  EXPECT_EQ(LineOf(AlarmIsHeard(At(yard), asked)).find("Reverse alarm HEARD"), 0u);
+  asked.distance = fit::Feet(90);
+  EXPECT_EQ(VerdictOf(AlarmIsHeard(At(yard), asked)), fit::Verdict::kConflict);
+  EXPECT_EQ(VerdictOf(HornIsHeard(At(yard), asked)), fit::Verdict::kUndecided) << "the louder one";
+}
+
 TEST(LightAtPlace, ByDayAndByNight) {
   const yard::Yard yard = DemoYard();
   const auto light_at = [&](const char* place, fit::Instant when) {

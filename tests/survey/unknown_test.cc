@@ -117,6 +117,13 @@ const std::vector<Question>& Questions() {
                                     .distance = fit::Feet(60)});
        },
        {"ST-101 horn-level-2m", "s1-apron ambient-level"}},
+      {"alarm",
+       [](const Asked& asked) {
+         return AlarmIsHeard(asked, {.machine = yard::MachineId("ST-101"),
+                                     .place = yard::PlaceId("s1-apron"),
+                                     .distance = fit::Feet(60)});
+       },
+       {"ST-101 alarm-level-2m", "s1-apron ambient-level"}},
       {"axles",
        [](const Asked& asked) {
          return AxlesCarry(asked, {.machine = yard::MachineId("DZ-701"),
