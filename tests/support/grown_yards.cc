@@ -135,7 +135,7 @@ NetYard Net(const yard::Yard& scenario, size_t side) {
   };
   const auto place = [&](size_t number) { return yard::PlaceId(fmt::format("cross-{}", number)); };
   const auto at = [&](size_t number) {
-    constexpr double kSpacingDeg = 20 / 111'000.0;
+    constexpr double kSpacingDeg = 30 / 111'000.0;  // room for its corners
     return yard::Position{.longitude_deg = -40 + kSpacingDeg * static_cast<double>(number % side),
                           .latitude_deg = 20 + kSpacingDeg * static_cast<double>(number / side),
                           .elevation_m = 10};
@@ -158,7 +158,7 @@ NetYard Net(const yard::Yard& scenario, size_t side) {
     const yard::DoorId door("door-of-" + lane.id);
     net.yard.doors[door] = {.id = door, .lane = id, .along = 0.5 * lane.length};
     measure(door.value(), "clear-height", *lane.clear_height);
-    measure(door.value(), "clear-width", *lane.clear_width);
+    measure(door.value(), "clear-width", fit::Feet(24));  // it swings out behind a corner
     measure(door.value(), "sill-height", fit::Inches(0.5));
   }
   net.yard.measurements = yard::Measurements(std::move(readings));
