@@ -111,6 +111,14 @@ inline Point Place(const AxleFrame& frame, Point ahead_left) {
   return {frame.at.x_m + ahead_left.x_m * frame.along.x_m - ahead_left.y_m * frame.along.y_m,
           frame.at.y_m + ahead_left.x_m * frame.along.y_m + ahead_left.y_m * frame.along.x_m};
 }
+/// The box on the ground: front left, front right, rear right, rear left.
+inline Ring CornersAt(const Pose& pose, const BodyBox& box) {
+  const double ahead = box.ahead.metres(), behind = -box.behind.metres();
+  const double left = box.left.metres(), right = -box.right.metres();
+  return {FromPose(pose, ahead, left), FromPose(pose, ahead, right), FromPose(pose, behind, right),
+          FromPose(pose, behind, left)};
+}
+
 inline Pose PoseOf(const AxleFrame& frame) {
   return {.at = frame.at, .heading_rad = std::atan2(frame.along.y_m, frame.along.x_m)};
 }

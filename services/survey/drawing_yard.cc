@@ -28,12 +28,7 @@ std::vector<fit::Ring> UnitsAt(const fit::Driven& driven, size_t step) {
   std::vector<fit::Ring> rings;
   for (const fit::UnitMotion& unit : driven.units) {
     const fit::Pose pose = PoseOf(unit.frames[step]);
-    for (const fit::BodyBox& box : unit.boxes) {
-      const double ahead = box.ahead.metres(), behind = -box.behind.metres();
-      const double left = box.left.metres(), right = -box.right.metres();
-      rings.push_back({FromPose(pose, ahead, left), FromPose(pose, ahead, right),
-                       FromPose(pose, behind, right), FromPose(pose, behind, left)});
-    }
+    for (const fit::BodyBox& box : unit.boxes) rings.push_back(CornersAt(pose, box));
   }
   return rings;
 }

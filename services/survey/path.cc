@@ -59,11 +59,7 @@ Region Footprint(const fit::Driven& driven, size_t step) {
   for (const fit::UnitMotion& unit : driven.units) {
     const fit::Pose pose = PoseOf(unit.frames[step]);
     for (const fit::BodyBox& box : unit.boxes) {
-      const double ahead = box.ahead.metres(), behind = -box.behind.metres();
-      const double left = box.left.metres(), right = -box.right.metres();
-      const auto body = Region::Hull({FromPose(pose, ahead, left), FromPose(pose, ahead, right),
-                                      FromPose(pose, behind, right), FromPose(pose, behind, left)});
-      if (body) boxes.push_back(*body);
+      if (const auto body = Region::Hull(CornersAt(pose, box))) boxes.push_back(*body);
     }
   }
   return Region::UnionOf(boxes);
@@ -121,6 +117,12 @@ std::vector<fit::SideObstacle> BesideWay(const Way& way, fit::Travel travel) {
         {.id = obstacle.id, .kind = fit::SideObstacle::Kind::kGround, .shape = obstacle.ring});
   }
   return beside;
+}
+
+std::optional<fit::Travel> TravelOf(std::string_view word) {
+  if (word == "forwards") return fit::Travel::kForwards;
+  if (word == "reversing") return fit::Travel::kReversing;
+  return std::nullopt;
 }
 
 Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& driving) {

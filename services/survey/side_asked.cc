@@ -23,12 +23,6 @@ std::optional<Metres> EachSide(const v1::GateRule& gate, std::string_view comput
 
 }  // namespace
 
-std::optional<fit::Travel> TravelOf(std::string_view word) {
-  if (word == "forwards") return fit::Travel::kForwards;
-  if (word == "reversing") return fit::Travel::kReversing;
-  return std::nullopt;
-}
-
 SideAsked SideAskedFor(const v1::Rules& rules, std::string_view computation, fit::Travel travel,
                        const std::optional<Metres>& as_asked) {
   if (as_asked) return {.length = *as_asked, .by = SideAsked::By::kAsked, .gate = ""};

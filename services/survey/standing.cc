@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "services/fit/kinematics.h"
 #include "services/fit/planar.h"
 #include "services/fit/standing.h"
 #include "services/survey/answers.h"
@@ -143,13 +144,13 @@ Outcome<fit::Region> Footprint(Readings& readings, const Parked& parked,
   const auto width = readings.Of<Metres>(id, "carried-width");
   if (!width) return tl::unexpected(width.error());
   const fit::Point at = OnPlane(PlaneOf(readings.yard()), parked.place.position);
-  const double ahead_m = length->metres() / 2, beside_m = width->metres() / 2;
-  auto covered = fit::Region::Around({at}, fit::InMetres(std::hypot(ahead_m, beside_m)));
+  const Metres ahead = *length / 2, beside = *width / 2;
+  auto covered =
+      fit::Region::Around({at}, fit::InMetres(std::hypot(ahead.metres(), beside.metres())));
   if (bearing) {
     const fit::Pose pose{.at = at, .heading_rad = std::numbers::pi / 2 - bearing->radians()};
     covered = fit::Region::Hull(
-        {FromPose(pose, ahead_m, beside_m), FromPose(pose, ahead_m, -beside_m),
-         FromPose(pose, -ahead_m, -beside_m), FromPose(pose, -ahead_m, beside_m)});
+        CornersAt(pose, {.ahead = ahead, .behind = ahead, .left = beside, .right = beside}));
   }
   if (!covered) return tl::unexpected(NoAnswerOf(covered.error(), id));
   return *covered;

@@ -2,21 +2,13 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "tests/cli/desk.h"
 #include "tests/cli/fake_server.h"
 
 namespace chockwise::cli {
 namespace {
 
 using testing::HasSubstr;
-
-/// At noon of the scenario's day.
-std::vector<std::string> OnTheYard(std::vector<std::string> arguments) {
-  arguments.insert(arguments.begin(), "fit");
-  const std::vector<std::string> yard = {"--folder", "../../scenario/yard", "--now",
-                                         "2026-11-24T12:00:00Z"};
-  arguments.insert(arguments.end(), yard.begin(), yard.end());
-  return arguments;
-}
 
 TEST(Fit, WhatIsNotThereIsNamed) {
   const auto said = [](std::vector<std::string> arguments) {

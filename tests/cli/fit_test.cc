@@ -11,6 +11,7 @@
 #include <sstream>
 
 #include "cli-client/style.h"
+#include "tests/cli/desk.h"
 #include "tests/cli/fake_server.h"
 
 namespace chockwise::cli {
@@ -29,15 +30,6 @@ struct Desk {
 };
 
 void PrintTo(const Desk& desk, std::ostream* out) { *out << desk.name; }
-
-/// At noon of the scenario's day.
-std::vector<std::string> OnTheYard(std::vector<std::string> arguments) {
-  arguments.insert(arguments.begin(), "fit");
-  const std::vector<std::string> yard = {"--folder", "../../scenario/yard", "--now",
-                                         "2026-11-24T12:00:00Z"};
-  arguments.insert(arguments.end(), yard.begin(), yard.end());
-  return arguments;
-}
 
 std::vector<std::string> Typed(const Desk& desk) {
   if (desk.on_the_yard) return OnTheYard(desk.arguments);

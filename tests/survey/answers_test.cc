@@ -17,13 +17,6 @@ namespace {
 using ::testing::HasSubstr;
 using ::testing::StartsWith;
 
-std::string LineOf(const Outcome<fit::Answer>& answer) {
-  return answer ? answer->line : "refused: " + answer.error().Text();
-}
-fit::Verdict VerdictOf(const Outcome<fit::Answer>& answer) {
-  return answer ? answer->verdict : fit::Verdict::kUndecided;
-}
-
 TEST(GoesUnder, ALevelBayLeavesTheTapedMarginLessTheBounce) {
   // door-5: 13 ft 6 in; WL-401 is 11 ft 2 in and bounces 3 in. The bay is level for 12 m around the
   // door, so all that is left is 13'6" - 11'2" - 3" = 25 in, less what the profile's error may do.

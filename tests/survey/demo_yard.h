@@ -7,7 +7,9 @@
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <vector>
 
+#include "services/survey/parts.h"
 #include "services/survey/survey.h"
 #include "services/yard/computations.h"
 #include "services/yard/yard.h"
@@ -61,6 +63,27 @@ inline constexpr fit::Instant kNoon = fit::Instant::FromMicros(1'795'521'600'000
 
 inline Asked At(const yard::Yard& yard, fit::Instant now = kNoon) {
   return {.yard = yard, .when = {.now = now, .max_age = fit::Days(365)}};
+}
+
+inline std::string LineOf(const Outcome<fit::Answer>& answer) {
+  return answer ? answer->line : "refused: " + answer.error().Text();
+}
+inline std::string LineOf(const Outcome<PartedAnswer>& parted) {
+  return parted ? parted->answer.line : "refused: " + parted.error().Text();
+}
+/// Of every part, the worst first; a refusal's own.
+inline std::vector<std::string> LinesOf(const Outcome<PartedAnswer>& parted) {
+  std::vector<std::string> lines;
+  if (!parted) return {LineOf(parted)};
+  for (const Part& part : parted->parts) lines.push_back(part.line);
+  return lines;
+}
+/// A refusal is no more than undecided.
+inline fit::Verdict VerdictOf(const Outcome<fit::Answer>& answer) {
+  return answer ? answer->verdict : fit::Verdict::kUndecided;
+}
+inline fit::Verdict VerdictOf(const Outcome<PartedAnswer>& parted) {
+  return parted ? parted->answer.verdict : fit::Verdict::kUndecided;
 }
 
 inline Trip TripOf(const char* machine, const char* from, const char* to) {

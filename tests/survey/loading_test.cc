@@ -35,19 +35,6 @@ IntoTrailer Into(const char* forklift) {
           .nose = fit::Kilograms()};
 }
 
-std::string LineOf(const Outcome<PartedAnswer>& parted) {
-  return parted ? parted->answer.line : "refused: " + parted.error().Text();
-}
-fit::Verdict VerdictOf(const Outcome<PartedAnswer>& parted) {
-  return parted ? parted->answer.verdict : fit::Verdict::kUndecided;
-}
-std::vector<std::string> LinesOf(const Outcome<PartedAnswer>& parted) {
-  std::vector<std::string> lines;
-  if (!parted) return {LineOf(parted)};
-  for (const Part& part : parted->parts) lines.push_back(part.line);
-  return lines;
-}
-
 TEST(ClimbsOnto, EveryPartAgainstTheTape) {
   // 22 in over 12 ft is 8.79 degrees, 15.46 %, and with the pad's 1.1 % it is 16.59 %. 41,000 lb at
   // 4 ft 10 in behind the axles lift 6,606 of 9,400 lb off the pin 30 ft before them; 2,350 must

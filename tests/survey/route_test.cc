@@ -17,9 +17,6 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
-std::string LineOf(const Outcome<fit::Answer>& answer) {
-  return answer ? answer->line : "refused: " + answer.error().Text();
-}
 bool IsClear(const Outcome<fit::Answer>& answer) {
   return answer && answer->verdict == fit::Verdict::kClear;
 }

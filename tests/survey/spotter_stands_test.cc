@@ -19,13 +19,6 @@ using ::testing::HasSubstr;
 using ::testing::Not;
 using ::testing::StartsWith;
 
-std::string LineOf(const Outcome<PartedAnswer>& answer) {
-  return answer ? answer->answer.line : "refused: " + answer.error().Text();
-}
-fit::Verdict VerdictOf(const Outcome<PartedAnswer>& answer) {
-  return answer ? answer->answer.verdict : fit::Verdict::kUndecided;
-}
-
 struct Row {
   const char *machine, *from, *to;
   fit::Travel travel = fit::Travel::kForwards;

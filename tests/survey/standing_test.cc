@@ -20,19 +20,6 @@ Parking ParkingAt(const char* machine, const char* place) {
   return {.machine = yard::MachineId(machine), .place = yard::PlaceId(place)};
 }
 
-std::string LineOf(const Outcome<PartedAnswer>& stands) {
-  return stands ? stands->answer.line : "refused: " + stands.error().Text();
-}
-fit::Verdict VerdictOf(const Outcome<PartedAnswer>& stands) {
-  return stands ? stands->answer.verdict : fit::Verdict::kUndecided;
-}
-std::vector<std::string> LinesOf(const Outcome<PartedAnswer>& stands) {
-  std::vector<std::string> lines;
-  if (!stands) return {LineOf(stands)};
-  for (const Part& part : stands->parts) lines.push_back(part.line);
-  return lines;
-}
-
 /// The area with its marked ground moved to a square of 2 m, its middle so far north of a place.
 yard::Yard Moved(yard::Yard yard, const char* area, const char* place, fit::Metres north) {
   constexpr double kNorthMPerDeg = 110'704, kEastMPerDeg = 104'647;  // at 20 degrees north, WGS 84

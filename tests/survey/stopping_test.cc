@@ -15,13 +15,6 @@ namespace {
 using ::testing::HasSubstr;
 using ::testing::StartsWith;
 
-std::string LineOf(const Outcome<fit::Answer>& answer) {
-  return answer ? answer->line : "refused: " + answer.error().Text();
-}
-fit::Verdict VerdictOf(const Outcome<fit::Answer>& answer) {
-  return answer ? answer->verdict : fit::Verdict::kUndecided;
-}
-
 constexpr auto kThree = fit::MilesPerHour(3);
 
 MachineStop On(const char* machine, fit::Grade grade, StopQuestion question = {.speed = kThree}) {

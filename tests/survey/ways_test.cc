@@ -19,13 +19,6 @@ namespace {
 using ::testing::HasSubstr;
 using ::testing::StartsWith;
 
-std::string LineOf(const Outcome<fit::Answer>& answer) {
-  return answer ? answer->line : "refused: " + answer.error().Text();
-}
-fit::Verdict VerdictOf(const Outcome<fit::Answer>& answer) {
-  return answer ? answer->verdict : fit::Verdict::kUndecided;
-}
-
 fit::TurningMachine TurningOf(const yard::Yard& yard, const char* id) {
   Readings readings(yard, At(yard).when);
   const auto turning = Turning(readings, *yard.FindMachine(id));
