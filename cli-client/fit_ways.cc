@@ -14,8 +14,7 @@ namespace chockwise::cli {
 namespace {
 
 struct WayArguments : TripOptions {
-  std::string svg, speed = "2 mph", grade = "12 %";
-  std::optional<std::string> side;
+  std::string svg, side, grade, speed;
   bool reversing = false, slewing = false;
 };
 using Shared = std::shared_ptr<WayArguments>;
@@ -89,16 +88,8 @@ void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
       Needs::kNothing);
 }
 
-survey::Outcome<std::optional<fit::Metres>> OptionalLength(const std::string& name,
-                                                           const std::optional<std::string>& text) {
-  if (!text) return std::nullopt;
-  const auto length = LengthArgument(name, *text);
-  if (!length) return tl::unexpected(length.error());
-  return std::optional<fit::Metres>(*length);
-}
-
 ExitCode Path(Cli& cli, const WayArguments& a) {
-  const auto side = OptionalLength("--side", a.side);
+  const auto side = IfGiven<fit::Metres>(LengthArgument, "--side", a.side);
   if (!side) return ShowFit(cli, tl::unexpected(side.error()));
   const survey::Driving driving{
       .travel = TravelOf(a),
@@ -146,7 +137,8 @@ void AddLeaves(Registry& registry, CLI::App* parent) {
 
 void AddWires(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
-  CLI::App* verb = AddTripVerb(parent, *a, "wires", "Does it keep clear of the wires over the way?");
+  CLI::App* verb =
+      AddTripVerb(parent, *a, "wires", "Does it keep clear of the wires over the way?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
   registry.Does(
       verb,
@@ -160,7 +152,7 @@ void AddWires(Registry& registry, CLI::App* parent) {
 }
 
 ExitCode See(Cli& cli, const WayArguments& a) {
-  const auto speed = SpeedArgument("--speed", a.speed);
+  const auto speed = IfGiven<fit::MetresPerSecond>(SpeedArgument, "--speed", a.speed);
   if (!speed) return ShowFit(cli, tl::unexpected(speed.error()));
   const survey::Spotting spotting{.travel = TravelOf(a), .speed = *speed};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
@@ -191,14 +183,16 @@ void AddRoute(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
   CLI::App* verb =
       AddTripVerb(parent, *a, "route", "Which way does it fit, or what is in its way?");
-  verb->add_option("--side", a->side, "Asked for on each side; left out: 12 in");
-  verb->add_option("--most-grade", a->grade, "Steepest that it may climb; left out: 12 %");
+  verb->add_option("--side", a->side,
+                   "Asked for on each side; left out: what the yard's rules ask");
+  verb->add_option("--most-grade", a->grade,
+                   "Steepest that it may climb; left out: what the yard's rules ask");
   registry.Does(
       verb,
       [a](Cli& cli) {
-        const auto side = LengthArgument("--side", a->side.value_or("12 in"));
+        const auto side = IfGiven<fit::Metres>(LengthArgument, "--side", a->side);
         if (!side) return ShowFit(cli, tl::unexpected(side.error()));
-        const auto grade = GradeArgument("--most-grade", a->grade);
+        const auto grade = IfGiven<fit::Grade>(GradeArgument, "--most-grade", a->grade);
         if (!grade) return ShowFit(cli, tl::unexpected(grade.error()));
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
           return survey::FindsWay(asked, TypedTrip(*a),

@@ -7,7 +7,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/beside.h"
 #include "services/survey/left_free.h"
-#include "services/survey/side_asked.h"
+#include "services/survey/rules_asked.h"
 #include "services/survey/turning.h"
 
 namespace chockwise::survey {
@@ -41,7 +41,7 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
                                          .travel = driving.travel,
                                          .trace_tolerance = kTraceTolerance},
                            .obstacles = beside,
-                           .needed_margin = side.length});
+                           .needed_margin = side.value});
   if (!swept) return tl::unexpected(NoAnswerOf(swept.error(), trip.machine.value()));
   return DrivenWithReadings{.way = {.way = std::move(*way),
                                     .machine = std::move(*machine),

@@ -8,6 +8,7 @@
 #include "services/survey/machines.h"
 #include "services/survey/route_lanes.h"
 #include "services/survey/route_proof.h"
+#include "services/survey/rules_asked.h"
 #include "services/survey/turning.h"
 
 namespace chockwise::survey {
@@ -20,7 +21,19 @@ struct Needs {
   Upright upright;
 };
 
-Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const RouteAsked& limits,
+/// What is asked of every lane, and by whom.
+struct AskedOfLanes {
+  SideAsked side;
+  GradeAsked grade;
+};
+AskedOfLanes AskedOf(const yard::Yard& yard, const RouteAsked& limits) {
+  constexpr std::string_view kFitsRoute = "fits-route";
+  const fit::Travel travel = limits.travel.value_or(fit::Travel::kForwards);
+  return {SideAskedFor(yard.rules, kFitsRoute, travel, limits.needed_each_side),
+          GradeAskedFor(yard.rules, kFitsRoute, limits.most_grade)};
+}
+
+Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const AskedOfLanes& lanes,
                        fit::UnitSystem units) {
   const std::string& id = machine.id.value();
   const auto tracks = OnTracks(machine);
@@ -50,11 +63,11 @@ Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const R
                         .top = outline->empty() ? Upright::Top::kFlat : Upright::Top::kOutlined,
                         .units = units};
   return Needs{.of_lanes = {.height = upright.carried + upright.bounce,
-                            .width = width + 2 * limits.needed_each_side,
+                            .width = width + 2 * lanes.side.value,
                             .turn_radius = LeastRadius(*turning, fit::Travel::kForwards),
                             .turn_radius_reversing = LeastRadius(*turning, fit::Travel::kReversing),
                             .length = length,
-                            .most_grade = limits.most_grade,
+                            .most_grade = lanes.grade.value,
                             .load = *mass},
                .upright = upright};
 }
@@ -172,6 +185,7 @@ Outcome<void> SearchAndProve(const Asked& asked, const Trip& trip, SearchedRoute
 
 struct SearchedWithReadings {
   SearchedRoute route;
+  AskedOfLanes asked_of_lanes;
   Readings readings;
 };
 
@@ -180,7 +194,8 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
   const auto machine = MachineOf(asked.yard, trip.machine);
   if (!machine) return tl::unexpected(machine.error());
   Readings readings(asked.yard, asked.when);
-  const auto needs = NeedsOf(readings, **machine, limits, asked.units);
+  AskedOfLanes asked_of_lanes = AskedOf(asked.yard, limits);
+  const auto needs = NeedsOf(readings, **machine, asked_of_lanes, asked.units);
   if (!needs) return tl::unexpected(needs.error());
   Readings of_all_lanes(asked.yard, asked.when);
   LanesOfYard lanes(of_all_lanes, needs->upright);
@@ -189,7 +204,7 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
   question->needs = needs->of_lanes;
   SearchedRoute route{.question = *std::move(question),
                       .found = {},
-                      .needed_each_side = limits.needed_each_side,
+                      .needed_each_side = asked_of_lanes.side.value,
                       .inputs = {}};
   std::vector<fit::Input> proven;
   if (auto done = SearchAndProve(asked, trip, route, proven); !done)
@@ -207,7 +222,9 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
   }
   route.inputs = readings.inputs();
   for (const fit::Input& input : proven) AddOnce(route.inputs, input);
-  return SearchedWithReadings{.route = std::move(route), .readings = std::move(readings)};
+  return SearchedWithReadings{.route = std::move(route),
+                              .asked_of_lanes = std::move(asked_of_lanes),
+                              .readings = std::move(readings)};
 }
 
 /// ", by bay-1-way, cross-way, reversing by cross-way, gate-way".
@@ -254,11 +271,10 @@ Outcome<fit::Answer> FindsWay(const Asked& asked, const Trip& trip, const RouteA
                  kFindsWaySources, kFindsWayAssumptions);
   answer.inputs = route.inputs;
   const auto shown = [&](Metres length) { return Text(length, asked.units, fit::Rounding::kUp); };
-  answer.inputs.push_back(Default("asked for on each side", shown(limits.needed_each_side)));
-  answer.inputs.push_back(Default("steepest that it may climb",
-                                  Text(limits.most_grade, asked.units, fit::Rounding::kDown)));
+  answer.inputs.push_back(InputOf(searched->asked_of_lanes.side, asked.units));
+  answer.inputs.push_back(InputOf(searched->asked_of_lanes.grade, asked.units));
   answer.inputs.push_back(
-      Default("radius that it turns on", shown(route.question.needs.turn_radius)));
+      Computed("radius that it turns on", shown(route.question.needs.turn_radius)));
   if (const auto* way = WayOf(route.found)) {
     for (const fit::RouteLeg& leg : *way) {
       const fit::RouteLane& lane = route.question.lanes[leg.lane];

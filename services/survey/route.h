@@ -21,8 +21,10 @@ namespace chockwise::survey {
 inline constexpr int kMostLooks = 8;
 
 struct RouteAsked {
-  fit::Metres needed_each_side = kBesideMachine;
-  fit::Grade most_grade = fit::Percent(12);         // default: the safety lead's to set
+  // Unset: what the yard's rules ask at the gates that compute "fits-route", the stricter of them;
+  // the room's defaults where none does.
+  std::optional<fit::Metres> needed_each_side = {};
+  std::optional<fit::Grade> most_grade = {};
   std::map<yard::LaneId, std::string> closed = {};  // and by what: "door-3, out of service"
   std::map<yard::LaneId, std::string> taken = {};   // and by whom: a machine left standing
   std::optional<fit::Travel> travel = {};  // all the way, without a reversal; unset: as it fits

@@ -172,7 +172,7 @@ Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machi
   // Wet, whatever the weather does meanwhile.
   auto motion = MotionOf(readings, machine, *downhill);
   if (!motion) return tl::unexpected(motion.error());
-  motion->speed = spotting.speed;
+  motion->speed = spotting.speed.value_or(kCreep);
   const auto standoff = fit::SpotterStandoff(*motion, *length);
   if (!standoff) return tl::unexpected(NoAnswerOf(standoff.error(), machine.id.value()));
   return *standoff;
@@ -265,7 +265,8 @@ std::vector<fit::Input> Defaults(const SeenWithReadings& seen, const Spotting& s
                                  fit::UnitSystem units) {
   const auto up = [&](Metres length) { return Text(length, units, fit::Rounding::kUp); };
   std::vector<fit::Input> inputs = {
-      Default("creeping speed", Text(spotting.speed, units, fit::Rounding::kUp)),
+      AskedOrDefault(spotting.speed, "creeping speed",
+                     Text(spotting.speed.value_or(kCreep), units, fit::Rounding::kUp)),
       Default("kept between spotter and machine", up(seen.way.standoff.distance)),
       Default("a length of the driver's view may be off", Exactly(kSightError, units)),
       Default("signals are read up to", Text(spotting.reach, units, fit::Rounding::kDown)),

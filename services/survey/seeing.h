@@ -21,9 +21,12 @@
 
 namespace chockwise::survey {
 
+/// As fast as a machine creeps behind its spotter. Default: the safety lead's to set.
+inline constexpr fit::MetresPerSecond kCreep = fit::MilesPerHour(2);
+
 struct Spotting {
   fit::Travel travel = fit::Travel::kForwards;
-  fit::MetresPerSecond speed = fit::MilesPerHour(2);  // creeping; above 0
+  std::optional<fit::MetresPerSecond> speed = {};  // creeping, above 0; unset: kCreep
   fit::Metres reach = fit::Feet(150);  // hand signals are read up to here: common practice
 };
 

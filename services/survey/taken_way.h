@@ -18,10 +18,6 @@ namespace chockwise::survey {
 Outcome<std::optional<yard::Route>> FittingRoute(const Asked& asked, const Trip& trip,
                                                  const RouteAsked& limits);
 
-/// What the rules ask of the lanes of a move: the stricter of every gate that asks whether its
-/// machine fits them; the defaults where none does.
-RouteAsked LimitsOf(const yard::Yard& yard);
-
 struct TakenWay {
   Trip trip;        // with its lanes named, unless no lanes lead there at all
   fit::Input told;  // the lanes, and why these

@@ -371,6 +371,31 @@ TEST(Fit, WhatTheCallerTypedIsToldAsAsked) {
             "as asked");
 }
 
+/// What was left out is the gate's to say, so that the desk and the gate answer alike.
+TEST(Fit, WhatIsAskedOfAWayIsToldAsTypedOrAsTheGatesOfTheYard) {
+  const auto by = [](std::vector<std::string> arguments, const std::string& name) {
+    std::vector<std::string> typed = OnTheYard(std::move(arguments));
+    typed.push_back("--json");
+    const json answer = json::parse(RunCli(typed, RunSetting{}).out);
+    for (const json& input : answer.at("inputs"))
+      if (input.at("name") == name)
+        return input.at("value").get<std::string>() + " by " + input.value("by", "default");
+    return std::string("not told");
+  };
+  const std::vector<std::string> route = {"route", "WL-402", "yard-cross", "wash-pad"};
+  EXPECT_EQ(by(route, "asked for on each side"), "6 in by gate fits-route");
+  EXPECT_EQ(by(route, "steepest that it may climb"), "12.0 % by gate fits-route");
+  std::vector<std::string> typed = route;
+  typed.insert(typed.end(), {"--side", "9 in", "--most-grade", "11 %"});
+  EXPECT_EQ(by(typed, "asked for on each side"), "9 in by as asked");
+  EXPECT_EQ(by(typed, "steepest that it may climb"), "11.0 % by as asked");
+  const std::vector<std::string> see = {"see", "ST-101", "s1-bay-1", "s1-apron"};
+  EXPECT_EQ(by(see, "creeping speed"), "2.0 mph by default");
+  typed = see;
+  typed.insert(typed.end(), {"--speed", "1 mph"});
+  EXPECT_EQ(by(typed, "creeping speed"), "1.0 mph by as asked");
+}
+
 TEST(Fit, ATieThatNobodyLookedBehindIsNoAnswer) {
   const Ran ran = RunCli(OnTheYard({"ties", "DZ-701", "--carrier", "CA-901", "--tie",
                                     "4 x 1/2 in grade 70 direct front"}),

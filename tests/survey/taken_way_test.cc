@@ -5,6 +5,7 @@
 
 #include <set>
 
+#include "services/survey/rules_asked.h"
 #include "tests/survey/demo_yard.h"
 
 namespace chockwise::survey {
@@ -83,7 +84,7 @@ TEST(TakeWay, WhereNoLanesLeadTheQuestionSaysSo) {
   EXPECT_FALSE(GroundCarries(At(yard), taken.trip));
 }
 
-TEST(LimitsOf, TakesTheStricterOfEveryGateThatAsks) {
+TEST(RulesAsked, TheStricterOfEveryGateThatAsksIsTaken) {
   yard::Yard yard = DemoYard();
   const auto gate = [&](const char* side, const char* grade) {
     v1::GateRule& more = *yard.rules.add_gates();
@@ -93,10 +94,16 @@ TEST(LimitsOf, TakesTheStricterOfEveryGateThatAsks) {
   };
   gate("30 in", "20 %");
   gate("1 in", "5 %");
-  EXPECT_EQ(LimitsOf(yard).needed_each_side, fit::Inches(30));
-  EXPECT_EQ(LimitsOf(yard).most_grade, fit::Percent(5));
+  const auto side = [&](const std::optional<fit::Metres>& as_asked = {}) {
+    return SideAskedFor(yard.rules, "fits-route", fit::Travel::kForwards, as_asked).value;
+  };
+  const auto grade = [&] { return GradeAskedFor(yard.rules, "fits-route", {}).value; };
+  EXPECT_EQ(side(), fit::Inches(30));
+  EXPECT_EQ(grade(), fit::Percent(5));
+  EXPECT_EQ(side(fit::Inches(2)), fit::Inches(2)) << "who asks has said";
   yard.rules.clear_gates();
-  EXPECT_EQ(LimitsOf(yard).needed_each_side, kBesideMachine);
+  EXPECT_EQ(side(), kBesideMachine);
+  EXPECT_EQ(grade(), kMostGrade);
 }
 
 }  // namespace

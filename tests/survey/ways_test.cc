@@ -198,7 +198,8 @@ TEST(FindsWay, NamesTheOneThingInTheWay) {
   EXPECT_EQ(VerdictOf(go), fit::Verdict::kClear) << LineOf(go);
   EXPECT_THAT(LineOf(go), HasSubstr("heavy-1-way"));
   // door-4: 3.96 m; EX-301 and 12 in a side are 13 ft 2 in = 4.013 m: 3 in short, rounded up.
-  const auto wide = FindsWay(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
+  const auto wide = FindsWay(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"),
+                             {.needed_each_side = fit::Inches(12)});
   EXPECT_EQ(VerdictOf(wide), fit::Verdict::kConflict);
   EXPECT_THAT(LineOf(wide), HasSubstr("heavy-2-way: door-4 is 3 in short of width"));
   const yard::Yard heavy = With("EX-301 mass,\"52,300 lb\"", "EX-301 mass,\"130,000 lb\"");
