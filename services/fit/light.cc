@@ -86,6 +86,12 @@ std::optional<Duration> UntilDusk(const Lighting& at) {
 
 }  // namespace
 
+Outcome<Daylight> DaylightAt(const PlaceOnEarth& place, Instant when) {
+  const Outcome<SunPosition> sun = SunAt(place, when);
+  if (!sun) return tl::unexpected(sun.error());
+  return DaylightOf(sun->altitude - kSunError);
+}
+
 std::vector<LightLevel> LevelsFor(LitGround ground, LitSite site) {
   const std::string table_d3 = site == LitSite::kConstruction
                                    ? "29 CFR 1926.56 Table D-3"

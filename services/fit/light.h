@@ -57,6 +57,9 @@ struct Lighting {
 
 enum class Daylight { kDay, kTwilight, kDark };  // from 0, from -6 degrees on, and below
 
+/// By the sun's altitude, rounded toward the dark. Unusable as SunAt.
+Outcome<Daylight> DaylightAt(const PlaceOnEarth& place, Instant when);
+
 struct LightLevel {
   std::string source;
   std::optional<Lux> average;

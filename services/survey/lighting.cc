@@ -53,26 +53,6 @@ fit::Lighting LightingAt(const yard::Place& place, fit::Instant when) {
       .leg_headings = {}};
 }
 
-/// The one reading, taken where it is darkest, stands for the whole place. What was read before
-/// dark held some daylight, and says nothing of the dark.
-Outcome<fit::Light> Measured(fit::Lighting lighting, const yard::Place& place, fit::Lux level,
-                             fit::Daylight taken_by) {
-  const auto sky = fit::LightAt(lighting);
-  if (sky && sky->daylight != fit::Daylight::kDay && taken_by != fit::Daylight::kDark) {
-    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
-                                   .input = "light-level of " + place.id.value(),
-                                   .problem = "was measured before it was dark",
-                                   .right = "measure it again after dusk, with the lamps on"});
-  }
-  lighting.measured =
-      fit::LightReading{.average = level,
-                        .least = level,
-                        .meter_error = std::max(kLeastLightError, kLightErrorShare * level)};
-  auto light = fit::LightAt(lighting);
-  if (!light) return tl::unexpected(NoAnswerOf(light.error(), place.id.value()));
-  return *light;
-}
-
 /// Daylight or lamps at one place.
 Outcome<fit::Light> LightOf(const Asked& asked, Readings& readings, const yard::Place& place) {
   const std::string& id = place.id.value();
@@ -83,20 +63,32 @@ Outcome<fit::Light> LightOf(const Asked& asked, Readings& readings, const yard::
         .problem = "is unknown: the map does not say whether a roof keeps the daylight off",
         .right = "write \"under-roof\": true or false beside its name in map.geojson"});
   }
-  const fit::Lighting lighting = LightingAt(place, asked.when.now);
-  auto sky = fit::LightAt(lighting);
+  fit::Lighting lighting = LightingAt(place, asked.when.now);
+  const auto sky = fit::LightAt(lighting);
   if (!sky) return tl::unexpected(NoAnswerOf(sky.error(), id));
   const auto level = readings.IfThere<fit::Lux>(id, "light-level");
   if (!level) return tl::unexpected(level.error());
   if (!*level) return *sky;
   const fit::Instant taken = readings.yard().measurements.Latest(id, "light-level", "")->when;
-  const auto then = fit::LightAt(LightingAt(place, taken));
-  if (!then) return tl::unexpected(NoAnswerOf(then.error(), id));
-  auto measured = Measured(lighting, place, **level, then->daylight);
-  if (!measured) return tl::unexpected(measured.error());
+  const auto taken_by = fit::DaylightAt(lighting.place, taken);
+  if (!taken_by) return tl::unexpected(NoAnswerOf(taken_by.error(), id));
+  // What was read before dark held some daylight, and says nothing of the dark.
+  const bool of_lamps = *taken_by == fit::Daylight::kDark;
+  if (sky->daylight != fit::Daylight::kDay && !of_lamps) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = "light-level of " + id,
+                                   .problem = "was measured before it was dark",
+                                   .right = "measure it again after dusk, with the lamps on"});
+  }
+  // The one reading, taken where it is darkest, stands for the whole place.
+  lighting.measured =
+      fit::LightReading{.average = **level,
+                        .least = **level,
+                        .meter_error = std::max(kLeastLightError, kLightErrorShare * **level)};
+  const auto measured = fit::LightAt(lighting);
+  if (!measured) return tl::unexpected(NoAnswerOf(measured.error(), id));
   // By day in the open the sun is light enough, whatever the lamps do at night. Only a reading by
   // day that is too dark says otherwise: something keeps the daylight off.
-  const bool of_lamps = then->daylight == fit::Daylight::kDark;
   const bool sun_does = sky->verdict == fit::Verdict::kClear;
   return sun_does && (of_lamps || measured->verdict == fit::Verdict::kClear) ? *sky : *measured;
 }
@@ -215,6 +207,11 @@ Outcome<FoundLight> Find(const Asked& asked, const std::vector<const yard::Place
   const auto added = AddSky(asked, {.place = *places.front(), .lights = lights, .legs = legs},
                             found.parted.answer.inputs);
   if (!added) return tl::unexpected(added.error());
+  if (std::ranges::any_of(lights, [](const fit::Light& light) { return light.margin.has_value(); }))
+    found.parted.answer.inputs.push_back(
+        Default("a light meter may be off",
+                fmt::format("{:.0f} %, {} at least", kLightErrorShare * 100,
+                            Text(kLeastLightError, fit::UnitSystem::kSi, Rounding::kUp))));
   return found;
 }
 

@@ -63,6 +63,14 @@ TEST(Light, TheSunCountsAsLowerByItsError) {
   EXPECT_EQ(Of(AtTime(*Day().dusk - Minutes(1))).daylight, Daylight::kTwilight);
 }
 
+TEST(DaylightAt, IsThatOfTheWholeAnswer) {
+  for (int hour = 0; hour < 24; ++hour) {
+    const Instant when = kNoon + Hours(hour);
+    EXPECT_EQ(DaylightAt(kYard, when).value(), Of(AtTime(when)).daylight) << hour;
+  }
+  EXPECT_FALSE(DaylightAt({.latitude = Degrees(91), .longitude = Degrees(0)}, kNoon));
+}
+
 TEST(Light, AReadingDecidesWheneverThereIsOne) {
   Lighting at = AtTime(*Day().dusk + Hours(3));
   at.measured = Reading(60, 25);

@@ -197,6 +197,12 @@ TEST(LightAtPlace, AMeterIsOffByAShareOfWhatItReads) {
   const fit::Instant night = kNoon + fit::Hours(15);
   EXPECT_THAT(LineAt({.roof = false, .lux = 52}, night), HasSubstr("too close to call"));
   EXPECT_THAT(LineAt({.roof = false, .lux = 53}, night), HasSubstr("LIGHT ENOUGH"));
+  const yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("TH-201", "s1-apron", "yard-cross");
+  EXPECT_EQ(ValueOf(On(yard, night, trip).parted.answer, "a light meter may be off"),
+            "5 %, 1.0 lx at least");
+  EXPECT_EQ(ValueOf(On(yard, kNoon, trip).parted.answer, "a light meter may be off"), "not told")
+      << "no meter was asked";
 }
 
 TEST(GlaredAlready, IsTrueOnlyOfALookWithTheSunThere) {
