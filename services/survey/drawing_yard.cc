@@ -69,19 +69,14 @@ fit::Point OnLane(const fit::Line& line, double along_m) {
 
 void AddMap(const yard::Yard& yard, PlanDrawing& plan) {
   const yard::Plane plane = PlaneOf(yard);
-  const auto line_of = [&](const yard::Lane& lane) {
-    fit::Line line;
-    for (const yard::Position& position : lane.line) line.push_back(OnPlane(plane, position));
-    return line;
-  };
-  for (const auto& [id, lane] : yard.lanes) plan.lanes.push_back(line_of(lane));
+  for (const auto& [id, lane] : yard.lanes) plan.lanes.push_back(OnPlane(plane, lane.line));
   for (const auto& [id, place] : yard.places)
     plan.places.push_back({.name = id.value(), .at = OnPlane(plane, place.position)});
   for (const auto& [id, hold] : yard.hold_points) {
     const auto lane = yard.lanes.find(hold.lane);
     if (lane == yard.lanes.end()) continue;
     plan.hold_points.push_back(
-        {.name = id.value(), .at = OnLane(line_of(lane->second), hold.along.metres())});
+        {.name = id.value(), .at = OnLane(OnPlane(plane, lane->second.line), hold.along.metres())});
   }
 }
 

@@ -39,10 +39,11 @@ Outcome<PassingMachine> PassingOf(Readings& readings, const yard::Machine& machi
   if (!length) return tl::unexpected(length.error());
   // In line: an upper structure that slews in a door is another question.
   turning->upper.reset();
-  const bool tracks = machine.steering == yard::Steering::kTracks;
+  const auto bounce = BounceOf(machine);
+  if (!bounce) return tl::unexpected(bounce.error());
   return PassingMachine{.riding = *std::move(riding),
                         .turning = *std::move(turning),
-                        .bounce = tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
+                        .bounce = *bounce,
                         .length = *length};
 }
 

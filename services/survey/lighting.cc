@@ -31,11 +31,11 @@ std::vector<Leg> LegsOf(const yard::Yard& yard, const yard::Route& route, yard::
   std::vector<Leg> legs;
   for (const yard::LaneId& id : route.lanes) {
     const yard::Lane& lane = yard.lanes.at(id);
-    std::vector<yard::Position> line = lane.line;
+    fit::Line line = OnPlane(plane, lane.line);
     if (lane.from != at) std::ranges::reverse(line);
     at = lane.from == at ? lane.to : lane.from;
     for (size_t i = 1; i < line.size(); ++i) {
-      const fit::Point step = OnPlane(plane, line[i]) - OnPlane(plane, line[i - 1]);
+      const fit::Point step = line[i] - line[i - 1];
       if (fit::LengthM(step) < kOnePointM) continue;
       legs.push_back({id.value(), fit::Radians(std::atan2(step.y_m, step.x_m))});
     }

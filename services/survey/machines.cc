@@ -183,6 +183,12 @@ Outcome<bool> OnTracks(const yard::Machine& machine) {
                                  .right = "fill the column \"steering\" in machines.csv"});
 }
 
+Outcome<fit::Metres> BounceOf(const yard::Machine& machine) {
+  const auto tracks = OnTracks(machine);
+  if (!tracks) return tl::unexpected(tracks.error());
+  return *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres;
+}
+
 Outcome<fit::RidingMachine> Riding(Readings& readings, const yard::Machine& machine) {
   if (const auto known = OnTracks(machine); !known) return tl::unexpected(known.error());
   const auto measures = Measure(readings, machine);

@@ -19,5 +19,7 @@ Outcome<fit::RidingMachine> Riding(Readings& readings, const yard::Machine& mach
 
 /// Whether it runs on tracks. Unknown where the register does not say how it steers.
 Outcome<bool> OnTracks(const yard::Machine& machine);
+/// How far it bounces up as it rides: by what it runs on.
+Outcome<fit::Metres> BounceOf(const yard::Machine& machine);
 
 }  // namespace chockwise::survey

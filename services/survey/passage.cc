@@ -53,15 +53,15 @@ Outcome<RiddenWay> LayOutRide(Readings& readings, const Laid& laid, const Trip& 
   if (!way) return tl::unexpected(way.error());
   auto machine = Riding(readings, *laid.machine);
   if (!machine) return tl::unexpected(machine.error());
-  const auto tracks = OnTracks(*laid.machine);
-  return RiddenWay{.way = std::move(*way),
-                   .machine = std::move(*machine),
-                   .allow = {.bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
-                             .profile_error = kProfileError,
-                             .reading_error = kHeightError},
-                   .travel = travel,
-                   .ride = {},
-                   .inputs = readings.inputs()};
+  const auto bounce = BounceOf(*laid.machine);
+  if (!bounce) return tl::unexpected(bounce.error());
+  return RiddenWay{
+      .way = std::move(*way),
+      .machine = std::move(*machine),
+      .allow = {.bounce = *bounce, .profile_error = kProfileError, .reading_error = kHeightError},
+      .travel = travel,
+      .ride = {},
+      .inputs = readings.inputs()};
 }
 
 std::vector<fit::Input> DefaultsOf(const RiddenWay& ridden, fit::UnitSystem units) {

@@ -36,8 +36,8 @@ AskedOfLanes AskedOf(const yard::Yard& yard, const RouteAsked& limits) {
 Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const AskedOfLanes& lanes,
                        fit::UnitSystem units) {
   const std::string& id = machine.id.value();
-  const auto tracks = OnTracks(machine);
-  if (!tracks) return tl::unexpected(tracks.error());
+  const auto bounce = BounceOf(machine);
+  if (!bounce) return tl::unexpected(bounce.error());
   const auto turning = Turning(readings, machine);
   if (!turning) return tl::unexpected(turning.error());
   Metres height, width, length;
@@ -59,7 +59,7 @@ Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const A
   const auto outline = readings.Along(id, "outline-height");
   if (!outline) return tl::unexpected(outline.error());
   const Upright upright{.carried = height,
-                        .bounce = *tracks ? fit::kBounceOnTracks : fit::kBounceOnTyres,
+                        .bounce = *bounce,
                         .top = outline->empty() ? Upright::Top::kFlat : Upright::Top::kOutlined,
                         .units = units};
   return Needs{.of_lanes = {.height = upright.carried + upright.bounce,

@@ -98,8 +98,7 @@ fit::RouteLane LanesOfYard::LaneOf(const yard::Lane& lane) {
 }
 
 void LanesOfYard::AddGround(const yard::Lane& lane, fit::RouteLane& out) {
-  fit::Line middle;
-  for (const yard::Position& position : lane.line) middle.push_back(OnPlane(plane_, position));
+  const fit::Line middle = OnPlane(plane_, lane.line);
   out.steepest = Known(out, LaneLimit::kGrade, readings_.Of<fit::Grade>(lane.id.value(), "grade"));
   const fit::Grade on_map = SteepestOnMap(middle, lane);
   if (out.steepest && *out.steepest < on_map) {

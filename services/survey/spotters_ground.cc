@@ -25,12 +25,6 @@ struct LaneGround {
   Metres half_width;
 };
 
-fit::Line LineOf(const yard::Plane& plane, const yard::Lane& lane) {
-  fit::Line line;
-  for (const yard::Position& position : lane.line) line.push_back(OnPlane(plane, position));
-  return line;
-}
-
 /// All that is drawn on the map, as far as it says where ground of the yard is.
 Outcome<Region> DrawnGround(const yard::Yard& yard, const yard::Plane& plane) {
   std::vector<Point> drawn;
@@ -39,7 +33,7 @@ Outcome<Region> DrawnGround(const yard::Yard& yard, const yard::Plane& plane) {
     for (const Point point : RingOf(plane, rings.front())) drawn.push_back(point);
   };
   for (const auto& [id, lane] : yard.lanes) {
-    for (const Point point : LineOf(plane, lane)) drawn.push_back(point);
+    for (const Point point : OnPlane(plane, lane.line)) drawn.push_back(point);
   }
   for (const auto& [id, place] : yard.places) drawn.push_back(OnPlane(plane, place.position));
   for (const auto& [id, area] : yard.areas) add(area.rings);
@@ -62,7 +56,8 @@ class TakenGround {
 
   Outcome<void> AddLanes(std::vector<LaneGround>& lanes) {
     for (const auto& [id, lane] : readings_.yard().lanes) {
-      LaneGround ground{.id = id, .line = LineOf(plane_, lane), .half_width = kUntapedLane / 2};
+      LaneGround ground{
+          .id = id, .line = OnPlane(plane_, lane.line), .half_width = kUntapedLane / 2};
       if (around_.Touches(*Region::Around(ground.line, kUntapedLane / 2))) {
         const auto width = readings_.IfThere<Metres>(id.value(), "width");
         if (!width) return tl::unexpected(width.error());

@@ -200,10 +200,16 @@ fit::Point OnPlane(const yard::Plane& plane, const yard::Position& position) {
   return {point.east_m, point.north_m};
 }
 
+fit::Line OnPlane(const yard::Plane& plane, const std::vector<yard::Position>& positions) {
+  fit::Line line;
+  for (const yard::Position& position : positions) line.push_back(OnPlane(plane, position));
+  return line;
+}
+
 fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& positions) {
-  fit::Ring ring;
+  fit::Ring ring = OnPlane(plane, positions);
   // GeoJSON repeats the first position at the end; a ring here does not.
-  for (size_t i = 0; i + 1 < positions.size(); ++i) ring.push_back(OnPlane(plane, positions[i]));
+  if (!ring.empty()) ring.pop_back();
   return ring;
 }
 

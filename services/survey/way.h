@@ -59,6 +59,7 @@ struct Way {
 /// for every route.
 yard::Plane PlaneOf(const yard::Yard& yard);
 fit::Point OnPlane(const yard::Plane& plane, const yard::Position& position);
+fit::Line OnPlane(const yard::Plane& plane, const std::vector<yard::Position>& positions);
 /// A ring of the map, whose first position stands at its end again.
 fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& positions);
 
