@@ -43,6 +43,14 @@ std::string WhenceOf(const fit::Input& input) {
   return input.by.empty() ? "default" : input.by;
 }
 
+void AddSpare(const std::optional<fit::Spare>& spare, nlohmann::ordered_json& onto) {
+  if (!spare) return;
+  onto["spare"] = {{"value", spare->value},
+                   {"error", spare->error},
+                   {"needed", spare->needed},
+                   {"unit", spare->unit}};
+}
+
 /// What an answer stood on, behind what `head` says.
 nlohmann::ordered_json ToJson(nlohmann::ordered_json head, const fit::Answer& answer) {
   nlohmann::ordered_json inputs = nlohmann::ordered_json::array();
@@ -53,6 +61,7 @@ nlohmann::ordered_json ToJson(nlohmann::ordered_json head, const fit::Answer& an
     inputs.push_back(std::move(one));
   }
   head["line"] = answer.line;
+  AddSpare(answer.spare, head);
   head["inputs"] = std::move(inputs);
   head["sources"] = answer.sources;
   head["assumptions"] = answer.assumptions;
@@ -62,8 +71,9 @@ nlohmann::ordered_json ToJson(nlohmann::ordered_json head, const fit::Answer& an
 nlohmann::ordered_json ToJson(const fit::Answer& answer, const std::vector<survey::Part>& parts) {
   nlohmann::ordered_json whole = ToJson({{"verdict", LookOf(answer.verdict).word}}, answer);
   for (const survey::Part& part : parts) {
-    whole["parts"].push_back(
-        nlohmann::ordered_json{{"verdict", LookOf(part.verdict).word}, {"line", part.line}});
+    nlohmann::ordered_json one{{"verdict", LookOf(part.verdict).word}, {"line", part.line}};
+    AddSpare(part.spare, one);
+    whole["parts"].push_back(std::move(one));
   }
   return whole;
 }

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "services/fit/instant.h"
+#include "services/fit/quantity.h"
 
 namespace chockwise::fit {
 
@@ -52,10 +53,35 @@ struct Input {
   std::optional<Instant> when;
 };
 
+/// The number of an answer's line for other programs, in SI whatever units people read.
+struct Spare {
+  double value = 0;   // to spare; negative: short
+  double error = 0;   // it may be off by so much; 0 where every input counts as off already, or as
+                      // it was read
+  double needed = 0;  // of it is asked for: 6 in beside a jamb
+  std::string unit;   // "m", "kg", "N", "Pa", "dB", "lx"; "1": rise over run, or a share
+  bool operator==(const Spare&) const = default;
+};
+inline Spare SpareOf(Metres margin, Metres error = {}, Metres needed = {}) {
+  return {margin.metres(), error.metres(), needed.metres(), "m"};
+}
+inline Spare SpareOf(Kilograms margin, Kilograms error = {}) {
+  return {margin.kilograms(), error.kilograms(), 0, "kg"};
+}
+inline Spare SpareOf(Newtons margin) { return {margin.newtons(), 0, 0, "N"}; }
+inline Spare SpareOf(Pascals margin) { return {margin.pascals(), 0, 0, "Pa"}; }
+inline Spare SpareOf(Decibels margin, Decibels error) {
+  return {margin.decibels(), error.decibels(), 0, "dB"};
+}
+inline Spare SpareOf(Lux margin, Lux error) { return {margin.lux(), error.lux(), 0, "lx"}; }
+inline Spare SpareOf(Grade margin) { return {margin.rise_over_run(), 0, 0, "1"}; }
+
 /// An answer as it is shown, kept and printed.
 struct Answer {
   Verdict verdict = Verdict::kUndecided;
   std::string line;  // a verb and a number: "GO UNDER: 9 in to spare"
+  /// Of the number in the line; nullopt where it tells none. The verdict may rest on more.
+  std::optional<Spare> spare = {};
   std::vector<Input> inputs;
   std::vector<std::string> sources;      // of the formula and of the thresholds
   std::vector<std::string> assumptions;  // at most two lines

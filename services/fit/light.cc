@@ -147,7 +147,8 @@ Outcome<Light> LightAt(const Lighting& at) {
   const LightReading& reading = *at.measured;
   light.truck_lights_needed = reading.least - reading.meter_error < kTruckLightsBelow;
   light.margin = LeastMargin(light.levels, reading);
-  light.verdict = Judge(light.margin->lux(), reading.meter_error.lux());
+  light.margin_error = reading.meter_error;
+  light.verdict = Judge(light.margin->lux(), light.margin_error.lux());
   return light;
 }
 

@@ -82,6 +82,7 @@ struct Light {
   bool truck_lights_needed = true;  // less than 2 lm/ft2 surely reached: 1910.178(h)(2)
   std::vector<LightLevel> levels;
   std::optional<Lux> margin;           // least of the reading over what is asked; with a reading
+  Lux margin_error = {};               // of that
   std::optional<Duration> until_dusk;  // civil; by day and in the evening, where there is one
   std::vector<Glare> glare;
   Verdict verdict = Verdict::kUndecided;

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,6 +20,7 @@ namespace chockwise::survey {
 struct Said {
   fit::Verdict verdict;
   std::string line;
+  std::optional<fit::Spare> spare = {};
 };
 
 template <class Sources, class Assumptions>
@@ -27,6 +29,7 @@ fit::Answer AnswerFrom(const Readings& readings, Said said, const Sources& sourc
   fit::Answer answer;
   answer.verdict = said.verdict;
   answer.line = std::move(said.line);
+  answer.spare = std::move(said.spare);
   answer.inputs = readings.inputs();
   for (const std::string_view source : sources) answer.sources.emplace_back(source);
   for (const std::string_view assumption : assumptions) answer.assumptions.emplace_back(assumption);

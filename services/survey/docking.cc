@@ -28,7 +28,8 @@ struct Entry {
 Part BearingPart(const fit::Bearing& bearing, std::string line) {
   return {.verdict = bearing.verdict,
           .used = bearing.actual / bearing.allowed,
-          .line = std::move(line)};
+          .line = std::move(line),
+          .spare = fit::SpareOf(bearing.margin)};
 }
 
 Outcome<Part> LiftPart(Readings& readings, const Entry& entry) {
@@ -47,7 +48,8 @@ Outcome<Part> LiftPart(Readings& readings, const Entry& entry) {
               .line = lifts ? fmt::format("LIFTS it: {} to spare",
                                           Text(margin, entry.units, fit::Rounding::kDown))
                             : fmt::format("TOO HEAVY for the forks: {} over at that length",
-                                          Text(-margin, entry.units, fit::Rounding::kUp))};
+                                          Text(-margin, entry.units, fit::Rounding::kUp)),
+              .spare = fit::SpareOf(margin)};
 }
 
 Outcome<Part> BoardPart(Readings& readings, const Entry& entry) {
@@ -84,7 +86,8 @@ Outcome<Part> DockFloorPart(Readings& readings, const Entry& entry) {
   if (!floor) return tl::unexpected(NoAnswerOf(floor.error(), dock));
   return Part{.verdict = floor->verdict,
               .used = *floor->pressure / *rated,
-              .line = DriversLine(*floor, entry.units) + ", at the dock"};
+              .line = DriversLine(*floor, entry.units) + ", at the dock",
+              .spare = fit::SpareOf(*floor->pressure_margin)};
 }
 
 /// Whatever stands there lies at the front wall, as far ahead of the legs as the forklift goes.
@@ -108,7 +111,8 @@ Outcome<Part> NosePart(Readings& readings, const Entry& entry) {
   if (!nose) return tl::unexpected(NoAnswerOf(nose.error(), trailer));
   return Part{.verdict = nose->verdict,
               .used = nose->tipping / nose->allowed,
-              .line = DriversLine(*nose, entry.units)};
+              .line = DriversLine(*nose, entry.units),
+              .spare = fit::Spare{.value = nose->allowed - nose->tipping, .unit = "1"}};
 }
 
 /// Stands take the nose off the legs: the forklift with its load and what lies there, all over
@@ -133,11 +137,17 @@ Outcome<Part> StandPart(Readings& readings, const Entry& entry) {
   const auto stand = fit::JudgeStand(load);
   if (!stand) return tl::unexpected(NoAnswerOf(stand.error(), dock));
   constexpr double kWorst = 1'000;  // of what nobody knows
+  std::optional<fit::Spare> spare;
+  if (!stand->share_unknown) {
+    const bool pad = stand->stand.verdict == Verdict::kClear && stand->verdict != Verdict::kClear;
+    spare = pad ? fit::SpareOf(stand->pressure_margin) : fit::SpareOf(stand->stand.margin);
+  }
   return Part{.verdict = stand->verdict,
               .used = stand->share_unknown ? kWorst
                                            : std::max(stand->stand.actual / stand->stand.allowed,
                                                       stand->pressure / *ground),
-              .line = DriversLine(*stand, entry.units)};
+              .line = DriversLine(*stand, entry.units),
+              .spare = std::move(spare)};
 }
 
 Outcome<Part> TailPart(Readings& readings, const Entry& entry) {

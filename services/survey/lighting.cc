@@ -183,6 +183,12 @@ Outcome<void> AddSky(const Asked& asked, const Sky& sky, std::vector<fit::Input>
   return {};
 }
 
+/// None where the sky alone decides.
+std::optional<fit::Spare> SpareOf(const fit::Light& light) {
+  if (!light.margin) return std::nullopt;
+  return fit::SpareOf(*light.margin, light.margin_error);
+}
+
 Outcome<FoundLight> Find(const Asked& asked, const std::vector<const yard::Place*>& places,
                          const std::vector<Leg>& legs) {
   Readings readings(asked.yard, asked.when);
@@ -195,7 +201,8 @@ Outcome<FoundLight> Find(const Asked& asked, const std::vector<const yard::Place
     found.light = fit::Worse(found.light, light->verdict);
     parts.push_back({.verdict = light->verdict,
                      .used = 0,
-                     .line = place->id.value() + ": " + DriversLine(*light, asked.units)});
+                     .line = place->id.value() + ": " + DriversLine(*light, asked.units),
+                     .spare = SpareOf(*light)});
     lights.push_back(std::move(*light));
   }
   auto glare = GlareOn(legs, *places.front(), asked.when.now);

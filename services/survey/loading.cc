@@ -74,7 +74,8 @@ Part GripPart(const fit::RampClimb& climb, fit::UnitSystem units) {
   if (grips) grip.worst = fit::RampTrouble::kNone;
   return {.verdict = grips ? Verdict::kClear : grip.verdict,
           .used = grip.grade / grip.grips_to,
-          .line = DriversLine(grip, units)};
+          .line = DriversLine(grip, units),
+          .spare = fit::SpareOf(grip.grips_to - grip.grade)};
 }
 
 /// The lesser of what is left under it at the ramp's top and at its toe.
@@ -89,7 +90,8 @@ Part ClearancePart(const fit::Ramp& ramp, const fit::RampClimb& climb, fit::Unit
   Part part{.verdict = fit::Judge(margin.metres(), kNanometre),
             .used = 1 - margin / clearance,
             .line = fmt::format("CLEARS the ramp: {} to spare at its {}", Shown(margin, units),
-                                at_top ? "top" : "toe")};
+                                at_top ? "top" : "toe"),
+            .spare = fit::SpareOf(margin)};
   if (part.verdict != Verdict::kClear) {
     fit::RampClimb grounds = climb;
     grounds.worst = at_top ? fit::RampTrouble::kTop : fit::RampTrouble::kToe;
@@ -127,7 +129,8 @@ Outcome<Part> HoldPart(Readings& readings, const std::string& carrier, const Pus
   const bool none = held->holds <= held->pushes / kMost;
   return Part{.verdict = held->verdict,
               .used = none ? kMost : held->pushes / held->holds,
-              .line = DriversLine(*held, units)};
+              .line = DriversLine(*held, units),
+              .spare = fit::SpareOf(held->margin)};
 }
 
 }  // namespace
@@ -150,7 +153,8 @@ Outcome<TailFound> TailUnder(Readings& readings, const TailLoad& what, fit::Unit
   const Kilograms lifted = tip.pin_tare - tail->pin_left;
   return TailFound{.part = {.verdict = tail->verdict,
                             .used = lifted / (tip.pin_tare - tail->pin_needed),
-                            .line = DriversLine(*tail, units)},
+                            .line = DriversLine(*tail, units),
+                            .spare = fit::SpareOf(tail->margin)},
                    .lifted = lifted};
 }
 

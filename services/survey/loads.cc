@@ -168,9 +168,12 @@ Outcome<fit::Answer> AxlesCarry(const Asked& asked, const OnDeck& what) {
   vehicle.errors.place = centre->error;
   const auto judged = fit::JudgeAxles(vehicle);
   if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), what.carrier.value()));
-  fit::Answer answer = AnswerFrom(
-      loading->readings, {.verdict = judged->verdict, .line = DriversLine(*judged, asked.units)},
-      fit::kAxleSources, fit::kAxleAssumptions);
+  fit::Answer answer =
+      AnswerFrom(loading->readings,
+                 {.verdict = judged->verdict,
+                  .line = DriversLine(*judged, asked.units),
+                  .spare = fit::SpareOf(judged->worst.margin, judged->worst.error)},
+                 fit::kAxleSources, fit::kAxleAssumptions);
   for (const fit::Input& input : centre->inputs) answer.inputs.push_back(input);
   AddErrors(asked, vehicle, answer);
   return answer;

@@ -26,7 +26,8 @@ bool IsWorse(const Part& a, const Part& b) {
 
 Said WorstOf(std::vector<Part>& parts) {
   std::ranges::stable_sort(parts, IsWorse);
-  return {.verdict = parts.front().verdict, .line = parts.front().line};
+  const Part& worst = parts.front();
+  return {.verdict = worst.verdict, .line = worst.line, .spare = worst.spare};
 }
 
 }  // namespace chockwise::survey

@@ -8,6 +8,7 @@
 // Threads: values.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,6 +20,7 @@ struct Part {
   fit::Verdict verdict = fit::Verdict::kUndecided;
   double used = 0;  // of what it may take: nothing is left at 1
   std::string line;
+  std::optional<fit::Spare> spare = {};  // as in fit::Answer
 };
 
 struct PartedAnswer {

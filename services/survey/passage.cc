@@ -88,6 +88,7 @@ Outcome<fit::Answer> GoesUnder(const Asked& asked, const Trip& trip, fit::Travel
     const fit::TightSpot& least = ride.overheads[*ride.least_overhead];
     const char* verb = said.verdict == fit::Verdict::kClear ? "GO UNDER" : "STOP";
     said.line = fmt::format("{} {}: {}", verb, least.at, SpareOrShort(least.sure(), asked.units));
+    said.spare = fit::SpareOf(least.margin, least.error);
   }
   fit::Answer answer =
       AnswerFrom(ridden->readings, std::move(said), fit::kRideSources, kUnderAssumptions);
@@ -107,7 +108,8 @@ Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Tra
       ridden->readings,
       {.verdict = below.verdict,
        .line = fmt::format("{} {}: {}{}", clear ? "CLEARS" : "WILL GROUND at", where,
-                           SpareOrShort(below.sure(), asked.units), clear ? "" : ", do not enter")},
+                           SpareOrShort(below.sure(), asked.units), clear ? "" : ", do not enter"),
+       .spare = fit::SpareOf(below.margin, below.error)},
       fit::kRideSources, fit::kRideAssumptions);
   std::ranges::move(DefaultsOf(ridden->way, asked.units), std::back_inserter(answer.inputs));
   answer.inputs.push_back(
@@ -148,7 +150,8 @@ Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
   return AnswerFrom(
       readings,
       {.verdict = carries ? fit::Verdict::kClear : fit::Verdict::kConflict,
-       .line = fmt::format("{} {}: {}", carries ? "GROUND CARRIES on" : "STAY OFF", weakest, by)},
+       .line = fmt::format("{} {}: {}", carries ? "GROUND CARRIES on" : "STAY OFF", weakest, by),
+       .spare = fit::SpareOf(margin)},
       kSources, kAssumptions);
 }
 

@@ -88,7 +88,9 @@ Outcome<Standing> StandingSaid(const DrivenWay& driven, Readings& readings, fit:
   if (!kept) return tl::unexpected(kept.error());
   if (!*kept) return Standing{{fit::Verdict::kClear, "LEAVES FREE every marked area"}, {}};
   const fit::KeptItem& worst = (*kept)->items.front();
-  Said said{.verdict = (*kept)->verdict, .line = ""};
+  Said said{.verdict = (*kept)->verdict,
+            .line = "",
+            .spare = fit::SpareOf(worst.left, Metres(), worst.least)};
   if (said.verdict == fit::Verdict::kClear) {
     said.line = fmt::format("LEAVES FREE {}: {} off it", worst.item,
                             Text(worst.left, units, fit::Rounding::kDown));
@@ -136,11 +138,14 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
   if (!driven) return tl::unexpected(driven.error());
   const fit::SweptPath& swept = driven->way.swept;
   fit::Input side = InputOf(driven->side, asked.units);
-  std::string line = fit::DriversLine(swept, asked.units);
-  if (swept.tightest) line += fmt::format(" ({} asked for)", side.value);
-  fit::Answer answer =
-      AnswerFrom(driven->readings, {.verdict = swept.verdict, .line = std::move(line)},
-                 fit::kSweptPathSources, fit::kSweptPathAssumptions);
+  Said said{.verdict = swept.verdict, .line = fit::DriversLine(swept, asked.units)};
+  if (swept.tightest) {
+    const fit::SideMargin& least = swept.margins[*swept.tightest];
+    said.line += fmt::format(" ({} asked for)", side.value);
+    said.spare = fit::SpareOf(least.margin, least.error, driven->side.value);
+  }
+  fit::Answer answer = AnswerFrom(driven->readings, std::move(said), fit::kSweptPathSources,
+                                  fit::kSweptPathAssumptions);
   answer.inputs.push_back(std::move(side));
   if (driven->has_upper) {
     answer.inputs.push_back(driving.upper == Upper::kInLine

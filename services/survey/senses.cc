@@ -33,9 +33,11 @@ Outcome<fit::Answer> IsHeard(const Asked& asked, const HornAsked& horn, const So
                     .ambient_error = kMeterError,
                     .loss = fit::InDecibels(0)});
   if (!heard) return tl::unexpected(NoAnswerOf(heard.error(), horn.machine.value()));
-  fit::Answer answer =
-      AnswerFrom(readings, {.verdict = heard->verdict, .line = DriversLine(*heard, asked.units)},
-                 fit::kHearingSources, fit::kHearingAssumptions);
+  fit::Answer answer = AnswerFrom(readings,
+                                  {.verdict = heard->verdict,
+                                   .line = DriversLine(*heard, asked.units),
+                                   .spare = fit::SpareOf(heard->margin, heard->error)},
+                                  fit::kHearingSources, fit::kHearingAssumptions);
   answer.inputs.push_back(
       AsAsked("farthest who must hear it", Text(horn.distance, asked.units, fit::Rounding::kUp)));
   answer.inputs.push_back(Default("a sound level meter may be off, each time it is read",

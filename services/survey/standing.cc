@@ -60,7 +60,8 @@ Outcome<Part> BrakePart(Readings& readings, const Parked& parked, fit::UnitSyste
   if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
   return Part{.verdict = judged->verdict,
               .used = judged->grade / judged->holds_to,
-              .line = DriversLine(*judged, units)};
+              .line = DriversLine(*judged, units),
+              .spare = fit::SpareOf(judged->margin)};
 }
 
 /// A trial counts on ground that grips as well as what is wet: not on snow and ice.
@@ -84,6 +85,19 @@ double UsedOf(const fit::ChockHold& chock) {
       return std::min(kMost, std::max(1.0, chock.demand / chock.to_climb));
   }
   return kMost;
+}
+
+/// Of what its verdict rests on.
+fit::Spare SpareOf(const fit::ChockHold& chock) {
+  switch (chock.proof) {
+    case fit::ChockProof::kTrial:
+      return fit::SpareOf(*chock.tried_on - chock.grade);
+    case fit::ChockProof::kShape:
+      return {.value = chock.holds / fit::kHoldReserve - chock.demand, .unit = "1"};
+    case fit::ChockProof::kNone:
+      return {.value = chock.to_climb - chock.demand, .unit = "1"};
+  }
+  return {};
 }
 
 /// Against the machine a contact may be both lower, which is climbed, and higher, which slides.
@@ -110,8 +124,10 @@ Outcome<Part> ChockPart(Readings& readings, const Parked& parked, fit::UnitSyste
                                          .chocked = *wheels,
                                          .tried_on = *tried});
     if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), id));
-    ends.push_back(
-        {.verdict = judged->verdict, .used = UsedOf(*judged), .line = DriversLine(*judged, units)});
+    ends.push_back({.verdict = judged->verdict,
+                    .used = UsedOf(*judged),
+                    .line = DriversLine(*judged, units),
+                    .spare = SpareOf(*judged)});
   }
   WorstOf(ends);
   return ends.front();
@@ -132,7 +148,8 @@ Outcome<Part> TipPart(Readings& readings, const Parked& parked, fit::UnitSystem 
   const double allowed = judged->tips_at_g / fit::kSideReserve;
   return Part{.verdict = judged->verdict,
               .used = std::tan(judged->demand.radians()) / allowed,
-              .line = DriversLine(*judged, units)};
+              .line = DriversLine(*judged, units),
+              .spare = fit::SpareOf(judged->margin)};
 }
 
 /// The ground that it covers, its middle over the place.
@@ -182,7 +199,8 @@ Outcome<FreeGround> GroundLeftFree(Readings& readings, const Parked& parked, con
   return FreeGround{
       .part = {.verdict = kept.verdict,
                .used = worst.left > Metres() ? std::min(kOnIt, worst.least / worst.left) : kOnIt,
-               .line = DriversLine(kept, units)},
+               .line = DriversLine(kept, units),
+               .spare = fit::SpareOf(worst.left, Metres(), worst.least)},
       .sources = {worst.source}};
 }
 

@@ -30,6 +30,7 @@ Outcome<Said> SaidOf(const fit::BrakedMotion& motion, const StopQuestion& questi
     if (!judged) return refused(judged.error());
     said.verdict = fit::Worse(said.verdict, judged->verdict);
     said.line = DriversLine(*judged, units) + ", " + said.line;
+    said.spare = fit::SpareOf(judged->margin, judged->error);
     return said;
   }
   if (!question.body_length) {
@@ -110,6 +111,7 @@ Outcome<fit::Answer> StopOf(const fit::BrakedMotion& motion, const StopQuestion&
   fit::Answer answer;
   answer.verdict = said->verdict;
   answer.line = said->line;
+  answer.spare = said->spare;
   const auto told = [&](const char* name, const auto& value, fit::Rounding rounding) {
     if (value) answer.inputs.push_back(AsAsked(name, Text(*value, units, rounding)));
   };
@@ -142,8 +144,9 @@ Outcome<fit::Answer> Stops(const Asked& asked, const MachineStop& what) {
   question.body_length = way->body_length;
   const auto stops = StopOf(*motion, question, asked.units);
   if (!stops) return tl::unexpected(stops.error());
-  fit::Answer answer = AnswerFrom(readings, {.verdict = stops->verdict, .line = stops->line},
-                                  fit::kStoppingSources, fit::kBrakedStopAssumptions);
+  fit::Answer answer =
+      AnswerFrom(readings, {.verdict = stops->verdict, .line = stops->line, .spare = stops->spare},
+                 fit::kStoppingSources, fit::kBrakedStopAssumptions);
   for (const fit::Input& input : stops->inputs) answer.inputs.push_back(input);
   for (const fit::Input& error : ErrorInputs(asked.units)) answer.inputs.push_back(error);
   answer.inputs.push_back(

@@ -100,7 +100,8 @@ Outcome<Part> ForcesPart(const Asked& asked, const Judged& judged, const Pull& p
   if (!held) return tl::unexpected(NoAnswerOf(held.error(), ""));
   return Part{.verdict = held->verdict,
               .used = held->worst.needed / held->worst.held,
-              .line = "49 CFR 393.102: " + DriversLine(*held, asked.units)};
+              .line = "49 CFR 393.102: " + DriversLine(*held, asked.units),
+              .spare = fit::SpareOf(held->worst.margin, held->error)};
 }
 
 }  // namespace
@@ -109,9 +110,11 @@ Outcome<fit::Answer> LoadHolds(const Asked& asked, const TiedDown& what) {
   Readings readings(asked.yard, asked.when);
   const auto judged = JudgeTies(readings, asked, what);
   if (!judged) return tl::unexpected(judged.error());
-  return AnswerFrom(
-      readings, {.verdict = judged->tied.verdict, .line = DriversLine(judged->tied, asked.units)},
-      fit::kSecurementSources, fit::kSecurementAssumptions);
+  return AnswerFrom(readings,
+                    {.verdict = judged->tied.verdict,
+                     .line = DriversLine(judged->tied, asked.units),
+                     .spare = fit::SpareOf(judged->tied.margin)},
+                    fit::kSecurementSources, fit::kSecurementAssumptions);
 }
 
 Outcome<PartedAnswer> TiesHold(const Asked& asked, const TiedDown& what,
@@ -121,7 +124,8 @@ Outcome<PartedAnswer> TiesHold(const Asked& asked, const TiedDown& what,
   if (!judged) return tl::unexpected(judged.error());
   std::vector<Part> parts = {{.verdict = judged->tied.verdict,
                               .used = judged->tied.needed / judged->tied.effective,
-                              .line = DriversLine(judged->tied, asked.units)}};
+                              .line = DriversLine(judged->tied, asked.units),
+                              .spare = fit::SpareOf(judged->tied.margin)}};
   if (pull) {
     const auto forces = ForcesPart(asked, *judged, *pull);
     if (!forces) return tl::unexpected(forces.error());

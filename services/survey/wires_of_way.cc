@@ -180,6 +180,7 @@ Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip, fit::Tr
   if (!wires) return tl::unexpected(wires.error());
   fit::Answer answer{.verdict = fit::Verdict::kClear,
                      .line = "NO WIRE on the map over the way",
+                     .spare = {},
                      .inputs = std::move(wires->inputs),
                      .sources = {fit::kPowerLineSources.begin(), fit::kPowerLineSources.end()},
                      .assumptions = {kWiresOfWayAssumptions.begin(), kWiresOfWayAssumptions.end()}};
@@ -190,6 +191,7 @@ Outcome<fit::Answer> WiresAreClear(const Asked& asked, const Trip& trip, fit::Tr
     if (least && *least <= sure) continue;
     least = sure;
     answer.line = DriversLine(wire.clearance, asked.units);
+    answer.spare = fit::SpareOf(wire.clearance.margin, wire.clearance.error);
   }
   return answer;
 }

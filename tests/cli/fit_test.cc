@@ -38,6 +38,27 @@ std::vector<std::string> Typed(const Desk& desk) {
   return typed;
 }
 
+/// A line that tells what is to spare or short tells other programs the number, and what surely
+/// remains of it decides as the line does.
+void ExpectSpareToAgree(const json& said) {
+  const std::string line = said.at("line");
+  const bool short_of = line.find(" short") != std::string::npos;
+  if (line.find(" to spare") == std::string::npos && !short_of) return;
+  ASSERT_TRUE(said.contains("spare")) << said;
+  const json& spare = said.at("spare");
+  const double surely = spare.at("value").get<double>() - spare.at("error").get<double>() -
+                        spare.at("needed").get<double>();
+  EXPECT_GE(spare.at("error"), 0.0);
+  EXPECT_FALSE(spare.at("unit").get<std::string>().empty());
+  // A need that is met exactly is met: a nanometre is binary noise.
+  if (said.value("verdict", "") == "CLEAR") {
+    EXPECT_GE(surely, -1e-9) << said;
+  }
+  if (short_of) {
+    EXPECT_LT(surely, 0) << said;
+  }
+}
+
 class FitVerb : public testing::TestWithParam<Desk> {};
 
 TEST_P(FitVerb, SaysItsLine) {
@@ -60,6 +81,9 @@ TEST_P(FitVerb, SaysTheSameAsJson) {
   EXPECT_FALSE(answer.at("sources").empty());
   EXPECT_FALSE(answer.at("assumptions").empty());
   EXPECT_LE(answer.at("assumptions").size(), 2u);
+  ExpectSpareToAgree(answer);
+  if (answer.contains("parts"))
+    for (const json& part : answer.at("parts")) ExpectSpareToAgree(part);
 }
 
 INSTANTIATE_TEST_SUITE_P(
@@ -304,6 +328,20 @@ TEST(Fit, EveryPartOfAnAnswerIsShownAndTheWorstIsFirst) {
   }
 }
 
+TEST(Fit, TheNumberOfTheLineIsToldInSiWhateverUnitsPeopleRead) {
+  for (const char* units : {"us", "si"}) {
+    const Ran ran =
+        RunCli(OnTheYard({"under", "ST-104", "truck-row", "s1-bay-1", "--units", units, "--json"}),
+               RunSetting{});
+    const json spare = json::parse(ran.out).at("spare");
+    EXPECT_EQ(spare.at("unit"), "m");
+    // The line says 10 in short, rounded up.
+    const double surely_m = spare.at("value").get<double>() - spare.at("error").get<double>();
+    EXPECT_GE(surely_m, -10 * 0.0254) << units;
+    EXPECT_LT(surely_m, -9 * 0.0254) << units;
+  }
+}
+
 TEST(Fit, ALevelOfRiskAndATierAreNoVerdict) {
   const std::vector<std::string> typed = {"fit", "tier", "--json"};
   const json tier = json::parse(RunCli(typed).out);
@@ -414,67 +452,6 @@ TEST(Fit, DrawsIntoTheFileThatIsNamed) {
   std::remove(path.c_str());
   EXPECT_THAT(drawn, HasSubstr("<svg"));
   EXPECT_THAT(drawn, HasSubstr("</svg>"));
-}
-
-TEST(Fit, TheRegisterHasARowForEveryMachineAndDoor) {
-  std::vector<std::string> typed = OnTheYard({"register"});
-  typed.push_back("--json");
-  const Ran ran = RunCli(typed, RunSetting{});
-  const json all = json::parse(ran.out);
-  EXPECT_GE(all.at("rows").size(), 80u);
-  EXPECT_EQ(all.at("asOf"), "2026-11-24");
-  // A number and its unit, and behind each machine and door who measured what, and when.
-  for (const json& row : all.at("rows")) {
-    EXPECT_EQ(row.at("asOf"), "2026-11-24");
-    if (row.at("fits") == "UNKNOWN") continue;
-    EXPECT_TRUE(row.at("above").at("value").is_number_integer());
-    EXPECT_EQ(row.at("eachSide").at("unit"), "mm");
-    EXPECT_FALSE(row.at("oldestReading").is_null());
-  }
-  for (const char* things : {"machines", "doors"}) {
-    for (const json& thing : all.at(things)) {
-      for (const json& reading : thing.at("readings")) {
-        EXPECT_NE(reading.at("by"), "");
-        EXPECT_FALSE(reading.at("when").is_null());
-      }
-    }
-  }
-  EXPECT_EQ(all.at("doors").size(), 5u);
-}
-
-TEST(Fit, TheRegisterSaysWhatWasAskedFor) {
-  std::vector<std::string> typed = OnTheYard({"register", "--side", "3 in"});
-  const std::string table = RunCli(typed, RunSetting{}).out;
-  EXPECT_THAT(table, HasSubstr("As of 2026-11-24. Asked for: 3 in on each side, 1 in below."));
-  EXPECT_THAT(table, ::testing::Not(HasSubstr("12 in a side")));
-}
-
-std::string OnOneLine(const std::string& text) {
-  std::string joined;
-  std::istringstream words(text);
-  for (std::string word; words >> word;) joined += (joined.empty() ? "" : " ") + word;
-  return joined;
-}
-
-/// On any day: some readings are missing, some too old, some still to come.
-TEST(Fit, TheRegisterNamesEveryMissingReadingWithin80Columns) {
-  for (const char* day : {"2026-11-24", "2026-10-21", "2027-10-21"}) {
-    const std::vector<std::string> typed = {"fit",   "register", "--folder", "../../scenario/yard",
-                                            "--now", day};
-    const std::string table = RunCli(typed, RunSetting{}).out;
-    std::istringstream lines(table);
-    for (std::string line; std::getline(lines, line);) EXPECT_LE(Columns(line), 80) << line;
-    std::vector<std::string> as_json = typed;
-    as_json.push_back("--json");
-    const json all = json::parse(RunCli(as_json, RunSetting{}).out);
-    int unknown = 0;
-    for (const json& row : all.at("rows")) {
-      if (row.at("fits") != "UNKNOWN") continue;
-      ++unknown;
-      EXPECT_THAT(OnOneLine(table), HasSubstr("UNKNOWN " + row.at("why").get<std::string>()));
-    }
-    EXPECT_GT(unknown, 10) << day;
-  }
 }
 
 }  // namespace
