@@ -7,6 +7,7 @@
 
 #include "cli-client/gates.h"
 #include "cli-client/words.h"
+#include "services/fit/rates.h"
 
 namespace chockwise::cli {
 namespace {
@@ -102,12 +103,17 @@ Lines KindTable(const v1::MovesSummary& summary, const Style& style) {
 
 Lines Totals(const v1::MovesSummary& summary) {
   Lines lines;
-  lines.push_back(fmt::format("moves {}: released {}, begun {}, with a refusal {}, stopped {}",
-                              summary.moves(), summary.moves_released(), summary.moves_begun(),
-                              summary.moves_with_refusals(), summary.moves_stopped()));
+  lines.push_back(fmt::format("moves {}: released {}, begun {}, stopped {}", summary.moves(),
+                              summary.moves_released(), summary.moves_begun(),
+                              summary.moves_stopped()));
   lines.push_back(fmt::format("releases {}: refused {}, taken back {}; closes refused {}",
                               summary.releases(), summary.releases_refused(),
                               summary.releases_voided(), summary.closes_refused()));
+  int64_t stops = 0;
+  for (const v1::StopCount& stop : summary.stops()) stops += stop.by_people() + stop.by_system();
+  lines.push_back(fmt::format("  with a refusal {}",
+                              fit::ShareText(summary.moves_with_refusals(), summary.moves())));
+  lines.push_back(fmt::format("  stops {}", fit::RateText(stops, summary.moves())));
   if (summary.has_median_request_to_begin()) {
     const int64_t seconds = summary.median_request_to_begin().seconds();
     lines.push_back(fmt::format(
@@ -221,7 +227,9 @@ Lines SummaryScreen(const v1::MovesSummary& summary, const Style& style) {
                                 mismatch.times()));
   }
   Append(lines, GateTable(summary, style));
-  lines.emplace_back("Small numbers say little; this gives counts and no rates.");
+  Append(lines, Wrap("In brackets what so few leave open, 19 times in 20 (Wilson; Garwood). Fewer "
+                     "than 5 are counts alone.",
+                     {.width = style.width}));
   AppendLag(lines, summary.lag_entries());
   return lines;
 }
