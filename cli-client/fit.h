@@ -70,8 +70,12 @@ void AddRiskVerbs(Registry& registry, CLI::App* fit);
 void AddStandingVerbs(Registry& registry, CLI::App* fit);
 void AddStopVerb(Registry& registry, CLI::App* fit);
 
+/// Who says so: who measured it and when; "as asked", "gate fits-path" or "default".
+std::string WhenceOf(const fit::Input& input);
+
 /// Shows an answer, or why there is none: a line for the driver, then what it stood on.
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer);
+
 /// The same for what is no verdict, with a list below its line: answered is exit code 0, whatever
 /// the answer says.
 struct Found {

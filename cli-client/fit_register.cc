@@ -82,8 +82,9 @@ nlohmann::ordered_json ToJson(const survey::FitRegister& all) {
   return {
       {"asOf", Date(all.as_of)},
       {"asked",
-       {{"eachSide", Millimetres(all.asked.needed_each_side)},
-        {"below", Millimetres(all.asked.needed_below)}}},
+       {{"eachSide", Millimetres(all.needs.each_side)},
+        {"eachSideBy", WhenceOf(all.needs.side_told)},
+        {"below", Millimetres(all.needs.below)}}},
       {"rows", std::move(rows)},
       {"machines", Behind(all.machines, "machine")},
       {"doors", Behind(all.doors, "door")},
@@ -141,9 +142,9 @@ void PrintRows(Cli& cli, const std::vector<survey::FitRow>& rows, fit::UnitSyste
 
 void PrintRegister(Cli& cli, const survey::FitRegister& all, fit::UnitSystem units) {
   cli.Print(
-      {fmt::format("As of {}. Asked for: {} on each side, {} below.", yard::DateText(all.as_of),
-                   Text(all.asked.needed_each_side, units, fit::Rounding::kUp),
-                   Text(all.asked.needed_below, units, fit::Rounding::kUp)),
+      {fmt::format("As of {}. Asked for: {} on each side ({}), {} below.",
+                   yard::DateText(all.as_of), all.needs.side_told.value,
+                   WhenceOf(all.needs.side_told), Text(all.needs.below, units, fit::Rounding::kUp)),
        ""});
   cli.Print({"  " + Padded("MACHINE", kMachine) + Padded("WITH", kWith) + Padded("DOOR", kDoor) +
              Padded("FITS", kFits) + Padded("ABOVE", kNumber) + Padded("A SIDE", kNumber) +
@@ -170,10 +171,10 @@ std::function<void(survey::Progress)> ProgressOn(Cli& cli) {
 }
 
 /// On as many threads as there are; the progress is told on this one.
-survey::FitRegister Made(const survey::Asked& asked, const survey::RegisterAsked& limits,
+survey::FitRegister Made(const survey::Asked& asked, const survey::RegisterAsked& what,
                          const std::function<void(survey::Progress)>& progress) {
   constexpr size_t kMostThreads = 16;
-  const survey::RegisterParts parts(asked, limits);
+  const survey::RegisterParts parts(asked, what);
   std::vector<survey::RegisterParts::Part> made(parts.parts());
   std::atomic<size_t> next = 0;
   std::mutex mutex;
@@ -207,16 +208,16 @@ survey::FitRegister Made(const survey::Asked& asked, const survey::RegisterAsked
 
 void AddFitRegister(Registry& registry, CLI::App* fit) {
   struct Arguments : FitOptions {
-    std::string side = "12 in";
+    std::string side;
   };
   const auto a = std::make_shared<Arguments>();
   CLI::App* verb =
       AddFitVerb(fit, *a, "register", "Which machine, with what, goes through which door?");
-  verb->add_option("--side", a->side, "Asked for on each side; left out: 12 in");
+  verb->add_option("--side", a->side, "Asked for on each side; left out: as the yard's gates ask");
   registry.Does(
       verb,
       [a](Cli& cli) {
-        const auto side = LengthArgument("--side", a->side);
+        const auto side = IfGiven<fit::Metres>(LengthArgument, "--side", a->side);
         if (!side) return ShowFit(cli, tl::unexpected(side.error()));
         return WithYard(cli, *a, [&](const survey::Asked& asked) {
           const survey::FitRegister all = Made(asked, {.needed_each_side = *side}, ProgressOn(cli));

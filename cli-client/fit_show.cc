@@ -38,11 +38,6 @@ Look LookOf(fit::Verdict verdict) {
   return {"UNDECIDED", Ink::kWarn, kUndecidedMark};
 }
 
-std::string WhenceOf(const fit::Input& input) {
-  if (input.when) return fmt::format("{}, {}", input.by, yard::DateText(*input.when));
-  return input.by.empty() ? "default" : input.by;
-}
-
 void AddSpare(const std::optional<fit::Spare>& spare, nlohmann::ordered_json& onto) {
   if (!spare) return;
   onto["spare"] = {{"value", spare->value},
@@ -191,6 +186,11 @@ tl::expected<survey::When, std::string> WhenOf(const FitOptions& options) {
 }
 
 }  // namespace
+
+std::string WhenceOf(const fit::Input& input) {
+  if (input.when) return fmt::format("{}, {}", input.by, yard::DateText(*input.when));
+  return input.by.empty() ? "default" : input.by;
+}
 
 ExitCode ShowFit(Cli& cli, const survey::Outcome<fit::Answer>& answer) {
   if (!answer) return ShowNoAnswer(cli, answer.error());

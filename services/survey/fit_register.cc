@@ -10,6 +10,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/fit_register_door.h"
 #include "services/survey/machines.h"
+#include "services/survey/rules_asked.h"
 #include "services/survey/turning.h"
 
 namespace chockwise::survey {
@@ -55,7 +56,17 @@ std::optional<fit::Instant> OldestOf(const std::vector<fit::Input>& inputs) {
   return oldest;
 }
 
-void Judge(const DoorPassed& passed, const RegisterAsked& limits, FitRow& row) {
+/// The stricter of both ways about.
+RegisterNeeds NeedsOf(const Asked& asked, const RegisterAsked& what) {
+  const auto side = [&](fit::Travel travel) {
+    return SideAskedFor(asked.yard.rules, "keeps-clear", travel, what.needed_each_side);
+  };
+  const SideAsked ahead = side(fit::Travel::kForwards), back = side(fit::Travel::kReversing);
+  const SideAsked& more = back.value > ahead.value ? back : ahead;
+  return {.each_side = more.value, .side_told = InputOf(more, asked.units)};
+}
+
+void Judge(const DoorPassed& passed, const RegisterNeeds& needs, FitRow& row) {
   row.above = passed.above.margin;
   row.each_side = passed.beside.margin;
   row.below = passed.below.margin;
@@ -66,9 +77,9 @@ void Judge(const DoorPassed& passed, const RegisterAsked& limits, FitRow& row) {
   if (passed.cannot_turn) return fails(*passed.cannot_turn);
   if (*row.above <= Metres()) return fails(passed.above);
   if (*row.each_side <= Metres()) return fails(passed.beside);
-  if (!fit::AtLeast(*row.below, limits.needed_below)) return fails(passed.below);
+  if (!fit::AtLeast(*row.below, needs.below)) return fails(passed.below);
   row.fits = Fits::kGo;
-  if (fit::AtLeast(*row.each_side, limits.needed_each_side)) return;
+  if (fit::AtLeast(*row.each_side, needs.each_side)) return;
   fails(passed.beside);
   row.fits = Fits::kTight;
 }
@@ -102,8 +113,8 @@ struct RegisterParts::Doors {
   std::vector<Door> all;
 };
 
-RegisterParts::RegisterParts(const Asked& asked, const RegisterAsked& limits)
-    : asked_(asked), limits_(limits) {
+RegisterParts::RegisterParts(const Asked& asked, const RegisterAsked& what)
+    : asked_(asked), needs_(NeedsOf(asked, what)) {
   const auto attachments = AttachmentsOf(asked.yard);
   size_t most = 0;
   for (const auto& [id, all] : attachments) most = std::max(most, all.size());
@@ -149,10 +160,10 @@ RegisterParts::Part RegisterParts::PartOf(size_t part) const {
     row.door = door.id;
     if (!passing || !door.ways) {
       row.why = WhyNot(passing ? door.ways.error() : passing.error());
-    } else if (const auto passed = Pass(*passing, *door.ways, limits_.needed_each_side); !passed) {
+    } else if (const auto passed = Pass(*passing, *door.ways, needs_.each_side); !passed) {
       row.why = WhyNot(NoAnswerOf(passed.error(), id));
     } else {
-      Judge(*passed, limits_, row);
+      Judge(*passed, needs_, row);
     }
     row.oldest = oldest && door.oldest ? std::min(oldest, door.oldest) : std::nullopt;
     made.rows.push_back(std::move(row));
@@ -163,7 +174,7 @@ RegisterParts::Part RegisterParts::PartOf(size_t part) const {
 FitRegister RegisterParts::Whole(std::vector<Part> parts) const {
   FitRegister all;
   all.as_of = asked_.when.now;
-  all.asked = limits_;
+  all.needs = needs_;
   all.rows.reserve(machines_.size() * rows_of_part());
   for (Part& part : parts) {
     for (FitRow& row : part.rows) {
@@ -178,8 +189,8 @@ FitRegister RegisterParts::Whole(std::vector<Part> parts) const {
 }
 
 FitRegister RegisterOf(const Asked& asked, const std::function<void(Progress)>& progress,
-                       const RegisterAsked& limits) {
-  const RegisterParts parts(asked, limits);
+                       const RegisterAsked& what) {
+  const RegisterParts parts(asked, what);
   const size_t of = parts.parts() * parts.rows_of_part();
   std::vector<RegisterParts::Part> made;
   for (size_t part = 0; part < parts.parts(); ++part) {

@@ -52,13 +52,19 @@ struct ReadingsBehind {
 };
 
 struct RegisterAsked {
-  fit::Metres needed_each_side = kBesideMachine;
-  fit::Metres needed_below = fit::kNeededClearance;
+  /// Left out: the most that a gate of the yard asks which computes keeps-clear, either way about.
+  std::optional<fit::Metres> needed_each_side = {};
+};
+
+struct RegisterNeeds {
+  fit::Metres each_side;
+  fit::Input side_told;  // who asks for it
+  fit::Metres below = fit::kNeededClearance;
 };
 
 struct FitRegister {
   fit::Instant as_of;
-  RegisterAsked asked;
+  RegisterNeeds needs;
   std::vector<FitRow> rows;  // by machine, attachment, door
   std::vector<ReadingsBehind> machines, doors;
   int go = 0, tight = 0, no = 0, unknown = 0;
@@ -78,7 +84,7 @@ struct Progress {
 /// of the profile. Source: kRideSources, kSweptPathSources.
 class RegisterParts {
  public:
-  RegisterParts(const Asked& asked, const RegisterAsked& limits);
+  RegisterParts(const Asked& asked, const RegisterAsked& what);
   ~RegisterParts();
 
   size_t parts() const;
@@ -100,7 +106,7 @@ class RegisterParts {
     const yard::Machine* machine = nullptr;
   };
   const Asked asked_;
-  const RegisterAsked limits_;
+  const RegisterNeeds needs_;
   /// A machine's readings are those with what it carries today: in the first every machine carries
   /// the first of its attachments, in the second the second.
   std::vector<yard::Yard> yards_;
@@ -109,7 +115,7 @@ class RegisterParts {
 };
 
 FitRegister RegisterOf(const Asked& asked, const std::function<void(Progress)>& progress,
-                       const RegisterAsked& limits = {});
+                       const RegisterAsked& what = {});
 
 inline constexpr std::array<std::string_view, 2> kRegisterSources = {
     "each door's lane ridden on its profile and driven between jambs and walls, the worst of four "

@@ -30,7 +30,7 @@ const FitRow* RowOf(const FitRegister& all, const std::string& machine, const st
 
 TEST(FitRegister, TellsWhatTheTapesLeave) {
   const yard::Yard yard = DemoYard();
-  const FitRegister all = RegisterOf(At(yard), Quiet);
+  const FitRegister all = RegisterOf(At(yard), Quiet, {.needed_each_side = fit::Inches(12)});
   EXPECT_EQ(all.as_of, kNoon);
   // door-4: 4.27 m by 3.96 m, sill 15 mm. EX-301: 10 ft 4 in high, 11 ft 2 in wide, belly 17 in,
   // wheelbase 12 ft 1 in; tracks bounce 1 in.
@@ -56,6 +56,15 @@ TEST(FitRegister, TellsWhatTheTapesLeave) {
   EXPECT_EQ(RowOf(all, "WL-402", "bucket", "door-1")->fits, Fits::kNo) << "12 ft 11 in under 12 ft";
   EXPECT_EQ(all.go + all.tight + all.no + all.unknown, static_cast<int>(all.rows.size()));
   EXPECT_GT(all.go, 0);
+}
+
+/// The yard's gates ask 6 in, which door-4 leaves beside EX-301.
+TEST(FitRegister, AsksWhatTheGatesOfTheYardAsk) {
+  const yard::Yard yard = DemoYard();
+  const FitRegister all = RegisterOf(At(yard), Quiet);
+  EXPECT_EQ(all.needs.each_side, fit::Inches(6));
+  EXPECT_THAT(all.needs.side_told.by, testing::StartsWith("gate "));
+  EXPECT_EQ(RowOf(all, "EX-301", "bucket", "door-4")->fits, Fits::kGo);
 }
 
 /// What stands behind a row is kept: who measured it and when, and the oldest of it.
