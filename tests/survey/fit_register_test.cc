@@ -62,8 +62,8 @@ TEST(FitRegister, TellsWhatTheTapesLeave) {
 TEST(FitRegister, AsksWhatTheGatesOfTheYardAsk) {
   const yard::Yard yard = DemoYard();
   const FitRegister all = RegisterOf(At(yard), Quiet);
-  EXPECT_EQ(all.needs.each_side, fit::Inches(6));
-  EXPECT_THAT(all.needs.side_told.by, testing::StartsWith("gate "));
+  EXPECT_NEAR(all.needs.each_side.inches(), 6, 1e-9);
+  EXPECT_THAT(all.needs.side_told.by, ::testing::StartsWith("gate "));
   EXPECT_EQ(RowOf(all, "EX-301", "bucket", "door-4")->fits, Fits::kGo);
 }
 
