@@ -123,8 +123,11 @@ void LanesOfYard::AddDoor(const yard::Door& door, fit::RouteLane& lane) {
   if (!sill) height.reset();
   if (height && machine_.top == Upright::Top::kFlat) height = std::max(Metres(), *height - *sill);
   Lower(lane.clear_height, lane.height_at, height, id);
-  Lower(lane.clear_width, lane.width_at,
-        Known(lane, LaneLimit::kWidth, readings_.Of<Metres>(id, "clear-width")), id);
+  auto width = Known(lane, LaneLimit::kWidth, readings_.Of<Metres>(id, "clear-width"));
+  // On the lane's middle a machine has as much on either side as there is to the nearer jamb.
+  const Metres off = OffDoor(door, readings_.yard().lanes.at(door.lane));
+  if (width) width = std::max(Metres(), *width - 2 * off);
+  Lower(lane.clear_width, lane.width_at, width, id);
 }
 
 void LanesOfYard::AddOverhead(const yard::Overhead& overhead, fit::RouteLane& lane) {

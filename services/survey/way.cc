@@ -1,5 +1,7 @@
 #include "services/survey/way.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -66,18 +68,22 @@ double FlatFromEntry(const Driven& driven, fit::Metres along) {
   return driven.backwards ? driven.flat_m.back() - flat_m : flat_m;
 }
 
-struct PointAlong {
-  fit::Point at;
-  double heading_rad = 0;
-};
-
-PointAlong At(const Way& way, double along_m) {
+double HeadingAt(const Way& way, double along_m) {
   size_t i = 1;
   while (i + 1 < way.middle.size() && way.along[i].metres() < along_m) ++i;
   const fit::Point step = way.middle[i] - way.middle[i - 1];
-  const double run = (way.along[i] - way.along[i - 1]).metres();
-  const double share = std::clamp((along_m - way.along[i - 1].metres()) / run, 0.0, 1.0);
-  return {.at = way.middle[i - 1] + share * step, .heading_rad = std::atan2(step.y_m, step.x_m)};
+  return std::atan2(step.y_m, step.x_m);
+}
+
+NoAnswer LaneMisses(const yard::Door& door, fit::Metres off, fit::Metres width) {
+  const auto text = [](fit::Metres length) {
+    return Text(length, fit::UnitSystem::kSi, fit::Rounding::kDown);
+  };
+  return {.sort = NoAnswer::Sort::kUnusable,
+          .input = "opening of " + door.id.value(),
+          .problem = fmt::format("is {} wide, and lane {} passes {} from its middle", text(width),
+                                 door.lane.value(), text(off)),
+          .right = "draw the door where it is, and the lane through it, in map.geojson"};
 }
 
 void AddMiddle(const Driven& driven, Way& way) {
@@ -107,9 +113,13 @@ Outcome<void> AddDoor(Readings& readings, const yard::Door& door, fit::Metres al
   way.profile.overheads.push_back({.id = id, .from = from, .to = to, .clear_height = *height});
   if (*sill > fit::Metres())
     way.profile.sills.push_back({.id = id + " sill", .from = from, .to = to, .height = *sill});
-  const PointAlong middle = At(way, along.metres());
-  const fit::Pose pose{.at = middle.at, .heading_rad = middle.heading_rad};
   const double half_m = width->metres() / 2;
+  if (const fit::Metres off = OffDoor(door, readings.yard().lanes.at(door.lane));
+      off.metres() >= half_m)
+    return tl::unexpected(LaneMisses(door, off, *width));
+  // The map draws the opening's middle, and not how its wall runs: square to the lane.
+  const fit::Pose pose{.at = OnPlane(PlaneOf(readings.yard()), door.position),
+                       .heading_rad = HeadingAt(way, along.metres())};
   way.doors.push_back({.id = id,
                        .along = along,
                        .left = fit::FromPose(pose, 0, half_m),

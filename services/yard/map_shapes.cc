@@ -138,6 +138,7 @@ void MapShapes::ReadDoor(const std::string& id, Properties& properties, const js
   if (id.empty()) return;
   draft.doors.ids.insert(id);
   if (!position) return;
+  door.position = *position;
   spots_[id] = *position;
   seen_.emplace_back(id, *position);
   draft.yard.doors.emplace(door.id, std::move(door));

@@ -8,6 +8,7 @@
 #include "services/yard/dates.h"
 #include "services/yard/draft.h"
 #include "services/yard/limits.h"
+#include "services/yard/plane.h"
 #include "services/yard/quantities.h"
 
 namespace chockwise::yard {
@@ -197,6 +198,26 @@ void CompareWithNominal(const Draft& draft, Notes& notes) {
   }
 }
 
+/// A lane that its door's opening does not hold goes through the wall beside it.
+void CompareWithLanes(const Draft& draft, Notes& notes) {
+  const auto text = [](fit::Metres length) {
+    return fit::Text(length, fit::UnitSystem::kSi, fit::Rounding::kDown);
+  };
+  for (const auto& [id, door] : draft.yard.doors) {
+    const auto lane = draft.yard.lanes.find(door.lane);
+    const Measurement* taped = draft.yard.measurements.Latest(id.value(), "clear-width", "");
+    if (lane == draft.yard.lanes.end() || taped == nullptr) continue;
+    const fit::Metres off = OffDoor(door, lane->second);
+    // A door drawn farther off is no door of that lane: the map's reader has complained.
+    if (off < std::get<fit::Metres>(taped->value) / 2 || off.metres() > kOnLaneM) continue;
+    notes.Add({.where = id.value(),
+               .field = "clear-width",
+               .problem = fmt::format("lane {} passes {} from the middle of an opening of {}",
+                                      door.lane.value(), text(off), Quoted(taped->as_written)),
+               .right = "draw the door where it is, and the lane through it"});
+  }
+}
+
 }  // namespace
 
 void ReadMeasurements(std::string_view bytes, Draft& draft, Notes& notes) {
@@ -206,6 +227,7 @@ void ReadMeasurements(std::string_view bytes, Draft& draft, Notes& notes) {
   for (const CsvRow& row : table.rows) reader.Read(row);
   draft.yard.measurements = std::move(reader).Taken();
   CompareWithNominal(draft, notes);
+  CompareWithLanes(draft, notes);
 }
 
 }  // namespace chockwise::yard

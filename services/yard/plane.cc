@@ -97,6 +97,11 @@ Foot NearestOnLine(Point point, const std::vector<Point>& line) {
   return nearest;
 }
 
+fit::Metres OffDoor(const Door& door, const Lane& lane) {
+  const Plane plane(door.position);
+  return fit::InMetres(NearestOnLine({}, plane.At(lane.line)).distance_m);
+}
+
 std::vector<double> LengthsAlongM(const std::vector<Position>& line) {
   std::vector<double> lengths_m;
   double total_m = 0;

@@ -40,6 +40,9 @@ struct Foot {
 };
 Foot NearestOnLine(Point point, const std::vector<Point>& line);
 
+/// How far a lane's middle passes from the middle of a door's opening.
+fit::Metres OffDoor(const Door& door, const Lane& lane);
+
 /// Lengths along a line from its start to each of its positions, slopes included.
 std::vector<double> LengthsAlongM(const std::vector<Position>& line);
 

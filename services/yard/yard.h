@@ -50,12 +50,13 @@ struct Place {
   std::optional<bool> under_roof = {};
 };
 
-/// An opening across a lane. What it measures is in the measurements ("clear-height",
-/// "clear-width", "sill-height").
+/// An opening across a lane, square to it. What it measures is in the measurements
+/// ("clear-height", "clear-width", "sill-height").
 struct Door {
   DoorId id = {};
   std::string name = {};
   LaneId lane = {};
+  Position position = {};  // of the middle of the opening, which the lane's own may miss
   fit::Metres along = {};  // from the lane's start
   std::string post_code = {};
 };

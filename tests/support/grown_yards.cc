@@ -83,8 +83,10 @@ yard::Yard LongWay(const yard::Yard& scenario, int length_m) {
   std::vector<yard::Measurement> readings = scenario.measurements.all();
   for (int i = 1; i <= 3; ++i) {
     const yard::DoorId id(fmt::format("wide-door-{}", i));
-    yard.doors.emplace(
-        id, yard::Door{.id = id, .lane = lane.id, .along = fit::InMetres(0.25 * i * length_m)});
+    yard.doors.emplace(id, yard::Door{.id = id,
+                                      .lane = lane.id,
+                                      .position = At(0.25 * i * length_m),
+                                      .along = fit::InMetres(0.25 * i * length_m)});
     readings.push_back(Measured(scenario, id.value(), "clear-height", fit::Feet(16)));
     readings.push_back(Measured(scenario, id.value(), "clear-width", fit::Feet(20)));
     readings.push_back(Measured(scenario, id.value(), "sill-height", fit::Inches(0.5)));

@@ -13,7 +13,8 @@ struct LaidPoint {
   double up_m = 0;
 };
 
-/// South from where the lane begins. Its doors and overheads stay as far along as they were.
+/// South from where the lane begins. Its doors and overheads stay as far along as they were, the
+/// doors on its middle.
 inline void LayStraight(yard::Yard& yard, const char* lane, const std::vector<LaidPoint>& points) {
   yard::Lane& laid = yard.lanes.at(yard::LaneId(lane));
   const yard::Position start = laid.line.front();
@@ -26,6 +27,11 @@ inline void LayStraight(yard::Yard& yard, const char* lane, const std::vector<La
     laid.line.push_back({.longitude_deg = start.longitude_deg,
                          .latitude_deg = start.latitude_deg - point.along_m * deg_per_m,
                          .elevation_m = point.up_m});
+  }
+  for (auto& [id, door] : yard.doors) {
+    if (door.lane != laid.id) continue;
+    door.position = start;
+    door.position.latitude_deg -= door.along.metres() * deg_per_m;
   }
 }
 

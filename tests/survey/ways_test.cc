@@ -84,6 +84,57 @@ TEST(KeepsClear, AStraightWayLeavesHalfOfWhatTheTapesLeave) {
   EXPECT_THAT(least.obstacle, StartsWith("door-3"));
 }
 
+/// The yard with a door's opening moved east, square to the lane, and the lane where it was.
+yard::Yard WithDoorMoved(const char* door, double east_m) {
+  constexpr double kEastMPerDeg = 104'647;  // at 20 degrees north, WGS 84
+  yard::Yard yard = DemoYard();
+  yard.doors.at(yard::DoorId(door)).position.longitude_deg += east_m / kEastMPerDeg;
+  return yard;
+}
+
+TEST(KeepsClear, ADoorBesideTheLanesMiddleLeavesLessAtTheNearerJamb) {
+  // door-3 is 18 ft wide, TH-201 8 ft, and its lane runs straight through: 5 ft a side.
+  const Trip trip = TripOf("TH-201", "s2-bay-1", "yard-cross");
+  const auto least = [&](double east_m) {
+    const auto driven = DriveOf(At(WithDoorMoved("door-3", east_m)), trip, {});
+    EXPECT_TRUE(driven) << driven.error().Text();
+    return driven->swept.margins[*driven->swept.tightest];
+  };
+  EXPECT_NEAR(least(0).margin.feet(), 5, 0.01);
+  // To the south the left is the east, so a door that lies east leaves less on the right.
+  const fit::SideMargin east = least(0.5), west = least(-0.5);
+  EXPECT_NEAR(east.margin.metres(), 5 * 0.3048 - 0.5, 0.005);
+  EXPECT_EQ(east.obstacle, "door-3 right jamb");
+  EXPECT_NEAR(west.margin.metres(), 5 * 0.3048 - 0.5, 0.005);
+  EXPECT_EQ(west.obstacle, "door-3 left jamb");
+  EXPECT_THAT(LineOf(KeepsClear(At(WithDoorMoved("door-3", 1.6)), trip, {})),
+              StartsWith("WILL STRIKE door-3 right jamb"));
+}
+
+TEST(KeepsClear, ALaneThatMissesItsDoorIsRefusedByName) {
+  // 2 m from the middle of 12 ft is beyond the jamb: between both there is a wall.
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  for (const double east_m : {2.01, -2.01}) {
+    const auto answer = KeepsClear(At(WithDoorMoved("door-1", east_m)), trip, {});
+    ASSERT_FALSE(answer) << answer->line;
+    EXPECT_EQ(answer.error().input, "opening of door-1");
+    EXPECT_THAT(answer.error().problem, HasSubstr("lane bay-1-way passes 2."));
+  }
+}
+
+TEST(FindsWay, ADoorBesideTheLanesMiddleIsAsNarrowAsItsNearerHalf) {
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  const auto width = [&](double east_m) {
+    const yard::Yard yard = WithDoorMoved("door-1", east_m);
+    const auto found = SearchOf(At(yard), trip, {});
+    EXPECT_TRUE(found) << found.error().Text();
+    for (const fit::RouteLane& lane : found->question.lanes)
+      if (lane.id == "bay-1-way") return lane.clear_width->metres();
+    return -1.0;
+  };
+  EXPECT_NEAR(width(0) - width(0.5), 1.0, 0.01);
+}
+
 TEST(KeepsClear, TightAndStriking) {
   // door-4 is 3.96 m (13 ft), EX-301 11 ft 2 in: 10.9 in a side, and 12 in are asked for.
   const Trip trip = TripOf("EX-301", "s2-bay-2", "yard-cross");
