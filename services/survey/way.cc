@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "services/yard/limits.h"
+
 namespace chockwise::survey {
 namespace {
 
@@ -86,19 +88,34 @@ NoAnswer LaneMisses(const yard::Door& door, fit::Metres off, fit::Metres width) 
           .right = "draw the door where it is, and the lane through it, in map.geojson"};
 }
 
-void AddMiddle(const Driven& driven, Way& way) {
+NoAnswer StepAt(const Driven& driven, fit::Metres off) {
+  return {.sort = NoAnswer::Sort::kUnusable,
+          .input = "ground of " + driven.lane->id.value(),
+          .problem = fmt::format("lies {:.3f} m {} the lane before it where they meet",
+                                 std::abs(off.metres()), off > fit::Metres() ? "above" : "below"),
+          .right = fmt::format("level both ends again: they may differ by {:.0f} mm",
+                               1'000 * yard::kOneHeightM)};
+}
+
+/// One spot with two heights is a step that no profile would show.
+Outcome<void> AddMiddle(const Driven& driven, Way& way) {
   for (size_t i = 0; i < driven.points.size(); ++i) {
     const fit::Metres elevation = fit::InMetres(driven.elevations_m[i]);
     double along_m = 0;
     if (!way.middle.empty()) {
       const double step_m = fit::LengthM(driven.points[i] - way.middle.back());
-      if (step_m < kOnePointM) continue;
+      if (step_m < kOnePointM) {
+        const fit::Metres off = elevation - way.profile.ground.back().elevation;
+        if (std::abs(off.metres()) > yard::kOneHeightM) return tl::unexpected(StepAt(driven, off));
+        continue;
+      }
       along_m = way.along.back().metres() + step_m;
     }
     way.middle.push_back(driven.points[i]);
     way.along.push_back(fit::InMetres(along_m));
     way.profile.ground.push_back({.along = fit::InMetres(along_m), .elevation = elevation});
   }
+  return {};
 }
 
 Outcome<void> AddDoor(Readings& readings, const yard::Door& door, fit::Metres along, Way& way) {
@@ -234,7 +251,7 @@ Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what) {
   Way way;
   for (const Driven& driven : DriveAll(yard, plane, what)) {
     const fit::Metres entry = way.along.empty() ? fit::Metres() : way.along.back();
-    AddMiddle(driven, way);
+    if (auto added = AddMiddle(driven, way); !added) return tl::unexpected(added.error());
     way.lanes.push_back({.id = driven.lane->id.value(), .from = entry, .to = way.along.back()});
   }
   AddWires(yard, plane, way);

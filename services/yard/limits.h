@@ -43,6 +43,9 @@ constexpr double kLaneEndM = 5;  // a lane's end from its place
 constexpr double kOnLaneM = 3;   // a door or hold point from its lane
 constexpr double kTouchM =
     0.1;  // an area this close to a lane's line is touched: rounded toward caution
+// Ends of lanes at one spot, and the place's own height there: a level read twice. No more than
+// what a ride allows the ground's points to be off, for it drives over one of the ends.
+constexpr double kOneHeightM = 0.006;
 constexpr double kNominalM = 0.3;  // a door's nominal opening from the taped one
 
 // Complaints of one reading. The last one says how many more there were.

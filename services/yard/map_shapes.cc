@@ -242,6 +242,7 @@ void MapShapes::Connect(Draft& draft) {
   }
   if (!far_feature.empty()) return;  // one far position makes nonsense of every distance
   for (auto& [id, lane] : draft.yard.lanes) ConnectLane(lane, plane, draft);
+  CompareHeights(plane, draft);
   for (auto& [id, door] : draft.yard.doors) ConnectSpot(door, plane, draft);
   for (auto& [id, point] : draft.yard.hold_points) ConnectSpot(point, plane, draft);
   for (auto& [id, overhead] : draft.yard.overheads) ConnectSpot(overhead, plane, draft);
@@ -287,6 +288,36 @@ void MapShapes::ConnectLane(Lane& lane, const Plane& plane, const Draft& draft) 
         fmt::format("rises or falls {} over {}", Metric(rise_m), Metric(run_m)),
         fmt::format("at most {:.0f} % is read as a lane; look at the elevations", kSteepest * 100));
     break;
+  }
+}
+
+/// Ground has one height where lanes meet. Ends that are drawn apart may differ by what a lane may
+/// rise between them.
+void MapShapes::CompareHeights(const Plane& plane, const Draft& draft) {
+  struct End {
+    std::string of;  // the feature that says so
+    Position at;
+  };
+  std::map<PlaceId, End> first;
+  for (const auto& [id, place] : draft.yard.places) {
+    if (place.position.elevation_m) first.emplace(id, End{id.value(), place.position});
+  }
+  const auto compare = [&](const Lane& lane, const PlaceId& place, size_t point) {
+    const Position& at = lane.line[point];
+    const auto [other, is_first] = first.emplace(place, End{lane.id.value(), at});
+    if (is_first) return;
+    const double off_m = *at.elevation_m - *other->second.at.elevation_m;
+    const double apart_m = DistanceM(plane.At(at), plane.At(other->second.at));
+    if (std::abs(off_m) <= kOneHeightM + kSteepest * apart_m) return;
+    Complain(lane.id.value(), fmt::format("coordinates[{}]", point),
+             fmt::format("lies {:.3f} m {} {} at {}", std::abs(off_m),
+                         off_m > 0 ? "above" : "below", other->second.of, place.value()),
+             fmt::format("ground has one height there, to {:.0f} mm: level both again",
+                         1'000 * kOneHeightM));
+  };
+  for (const auto& [id, lane] : draft.yard.lanes) {
+    compare(lane, lane.from, 0);
+    compare(lane, lane.to, lane.line.size() - 1);
   }
 }
 

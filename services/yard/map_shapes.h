@@ -42,6 +42,7 @@ class MapShapes {
                     Draft& draft);
 
   void ConnectLane(Lane& lane, const Plane& plane, const Draft& draft);
+  void CompareHeights(const Plane& plane, const Draft& draft);
   template <class Spot>
   void ConnectSpot(Spot& spot, const Plane& plane, const Draft& draft);
   void ConnectArea(Area& area, const Plane& plane, const Draft& draft);

@@ -7,6 +7,8 @@
 #include <stdexcept>
 #include <utility>
 
+#include "services/survey/reading_errors.h"
+#include "services/yard/limits.h"
 #include "tests/survey/demo_yard.h"
 #include "tests/survey/straight_lane.h"
 
@@ -191,6 +193,41 @@ TEST(RideOf, TheWayBackRearFirstIsTheWayThereNoseFirst) {
   ASSERT_TRUE(there && home);
   EXPECT_NEAR(there->ride.overheads[0].gap.metres(), home->ride.overheads[0].gap.metres(), 2e-3);
   EXPECT_NEAR(there->ride.below.gap.metres(), home->ride.below.gap.metres(), 2e-3);
+}
+
+/// The demo yard with one lane a step higher than its neighbours, all along.
+yard::Yard Raised(const char* lane, double by_m) {
+  yard::Yard yard = DemoYard();
+  for (yard::Position& position : yard.lanes.at(yard::LaneId(lane)).line)
+    *position.elevation_m += by_m;
+  return yard;
+}
+
+TEST(GroundOfAWay, AStepWhereLanesMeetIsRefusedByNameBothWays) {
+  const Trip there = TripOf("ST-101", "s1-bay-2", "yard-cross");
+  const Trip back = TripOf("ST-101", "yard-cross", "s1-bay-2");
+  for (const double by_m : {1.0, -1.0, 0.01}) {
+    const yard::Yard yard = Raised("cross-way", by_m);
+    for (const Trip& trip : {there, back}) {
+      for (const auto verb : {ClearsGround, GoesUnder}) {
+        const auto answer = verb(At(yard), trip, fit::Travel::kForwards);
+        ASSERT_FALSE(answer) << answer->line;
+        EXPECT_THAT(answer.error().Text(), HasSubstr("where they meet")) << by_m;
+      }
+    }
+    EXPECT_THAT(ClearsGround(At(yard), there, fit::Travel::kForwards).error().input,
+                HasSubstr("cross-way"));
+    EXPECT_THAT(ClearsGround(At(yard), back, fit::Travel::kForwards).error().input,
+                HasSubstr("bay-2-way"));
+  }
+}
+
+TEST(GroundOfAWay, WhatALevelMayErrIsNoStep) {
+  // What is let pass is within what the ride allows every point of the ground to be off.
+  EXPECT_LE(yard::kOneHeightM, kProfileError.metres());
+  const yard::Yard yard = Raised("cross-way", 0.005);
+  EXPECT_TRUE(
+      ClearsGround(At(yard), TripOf("ST-101", "s1-bay-2", "yard-cross"), fit::Travel::kForwards));
 }
 
 }  // namespace
