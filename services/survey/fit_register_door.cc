@@ -52,6 +52,7 @@ Way Cut(const Way& way, Metres from, Metres to) {
   }
   cut.doors = way.doors;
   cut.obstacles = way.obstacles;
+  cut.no_way = way.no_way;
   return cut;
 }
 

@@ -17,6 +17,8 @@ Outcome<fit::ClearanceNeed> NeedOf(const yard::Area& area, fit::Volts voltage,
                                    fit::UnitSystem units) {
   if (area.duty == yard::Duty::kExit) return fit::ExitWidth(units);
   if (area.duty == yard::Duty::kFireWay) return fit::FireWayWidth();
+  if (area.duty == yard::Duty::kRefuge)
+    return fit::ClearanceNeed{.least = Metres(), .source = "refuge as marked: common practice"};
   const auto depth = fit::PanelDepth(
       {.to_ground = voltage, .opposite = fit::PanelOpposite::kLive, .column = units});
   if (!depth) return tl::unexpected(NoAnswerOf(depth.error(), area.id.value()));
@@ -30,7 +32,7 @@ Outcome<fit::LeftClear> LeftAt(Readings& readings, const yard::Area& area, Metre
   if (!need) return tl::unexpected(need.error());
   fit::LeftClear left{
       .item = id, .left = off, .need = {.least = kOffMarking, .source = need->source}};
-  if (off >= need->least + kOffMarking) return left;
+  if (off >= need->least + kOffMarking || area.duty == yard::Duty::kRefuge) return left;
   const auto voltage = readings.IfThere<fit::Volts>(id, "panel-voltage");
   if (!voltage) return tl::unexpected(voltage.error());
   need = NeedOf(area, voltage->value_or(kHighestOfTable), units);
@@ -48,7 +50,7 @@ Outcome<std::vector<LeftFree>> LeftFreeBy(Readings& readings, const fit::Region&
   const yard::Plane plane = PlaneOf(readings.yard());
   std::vector<LeftFree> all;
   for (const auto& [id, area] : readings.yard().areas) {
-    if (!MustStayFree(area.duty) || area.rings.empty()) continue;
+    if (!NothingStandsOn(area.duty) || area.rings.empty()) continue;
     auto ground = fit::Region::From({.outer = RingOf(plane, area.rings.front())});
     if (!ground) return tl::unexpected(NoAnswerOf(ground.error(), id.value()));
     const Metres off = footprint.DistanceTo(*ground).value_or(Metres());

@@ -21,17 +21,24 @@ inline constexpr fit::Metres kOffMarking = fit::Inches(1);
 /// What is farther off than this is no concern of where a machine stands.
 inline constexpr fit::Metres kNear = fit::Feet(1'000);
 
+/// An exit, a keep-clear area, a fire way; and a refuge, where people stand and machines do not.
+inline bool NothingStandsOn(yard::Duty duty) {
+  return yard::MustStayFree(duty) || duty == yard::Duty::kRefuge;
+}
+
 struct LeftFree {
   fit::LeftClear left;
   fit::Region ground;  // that is marked
 };
 
-/// Every exit, keep-clear area and fire way of the yard near a machine, how far off it stands and
-/// how far it must: kOffMarking, and by as much more as the area itself is narrower than its rule.
+/// Every exit, keep-clear area, fire way and refuge of the yard near a machine, how far off it
+/// stands and how far it must: kOffMarking, and by as much more as the area itself is narrower than
+/// its rule.
 ///
 /// An area nearer than its rule is wide must have its own width taped; ground between it and the
 /// machine counts as free. Before a keep-clear area whose panel-voltage nobody read the deepest of
-/// Table S-1 is asked. What is farther off than the rule is wide needs no reading. Law 2.
+/// Table S-1 is asked. A refuge is as wide as it is marked: no rule says more. What is farther off
+/// than the rule is wide needs no reading. Law 2.
 Outcome<std::vector<LeftFree>> LeftFreeBy(Readings& readings, const fit::Region& footprint,
                                           fit::UnitSystem units);
 

@@ -114,9 +114,11 @@ std::vector<fit::SideObstacle> BesideWay(const Way& way, fit::Travel travel) {
     beside.push_back({.id = door.id + " left jamb", .shape = {backs ? door.right : door.left}});
     beside.push_back({.id = door.id + " right jamb", .shape = {backs ? door.left : door.right}});
   }
-  for (const GroundOnWay& obstacle : way.obstacles) {
-    beside.push_back(
-        {.id = obstacle.id, .kind = fit::SideObstacle::Kind::kGround, .shape = obstacle.ring});
+  for (const auto* grounds : {&way.obstacles, &way.no_way}) {
+    for (const GroundOnWay& ground : *grounds) {
+      beside.push_back(
+          {.id = ground.id, .kind = fit::SideObstacle::Kind::kGround, .shape = ground.ring});
+    }
   }
   return beside;
 }

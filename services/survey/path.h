@@ -52,9 +52,9 @@ Outcome<DrivenWay> DriveOf(const Asked& asked, const Trip& trip, const Driving& 
 /// are the driver's, also where the machine backs.
 Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driving& driving);
 
-/// What the machine covers where the trip ends, against every keep-clear, exit and fire way of the
-/// map: it stands an inch off the marked ground, and by as much more as that is narrower than its
-/// rule, as in Stands.
+/// What the machine covers where the trip ends, against every keep-clear area, exit, fire way and
+/// refuge of the map: it stands an inch off the marked ground, and by as much more as that is
+/// narrower than its rule, as in Stands.
 ///
 /// "LEAVES FREE shop-2-exit: 3 ft 4 in off it", "STOP SHORT of fire-way by 6 ft 2 in". Exact to a
 /// step of the drive (2 in) and rounded up.

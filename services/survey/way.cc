@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "services/survey/left_free.h"
 #include "services/yard/limits.h"
 
 namespace chockwise::survey {
@@ -208,11 +209,13 @@ void AddGround(const yard::Yard& yard, const yard::Plane& plane, const LaidOut& 
       way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, obstacle.rings.front())});
   }
   for (const auto& [id, area] : yard.areas) {
-    if (yard::MustStayFree(area.duty) && !area.rings.empty())
-      way.keep_clear.push_back({.id = id.value(), .ring = RingOf(plane, area.rings.front())});
+    if (area.rings.empty()) continue;
+    const GroundOnWay ground{.id = id.value(), .ring = RingOf(plane, area.rings.front())};
+    if (NothingStandsOn(area.duty)) way.keep_clear.push_back(ground);
+    if (area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kRefuge)
+      way.no_way.push_back(ground);
     const bool own = area.places.contains(what.from) || area.places.contains(what.route.to);
-    if (area.duty == yard::Duty::kParking && !own && !area.rings.empty())
-      way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, area.rings.front())});
+    if (area.duty == yard::Duty::kParking && !own) way.obstacles.push_back(ground);
   }
 }
 

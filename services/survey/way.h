@@ -51,7 +51,8 @@ struct Way {
   std::vector<DoorOnWay> doors;
   std::vector<WireOnWay> wires;         // of the whole yard; they are in no profile
   std::vector<GroundOnWay> obstacles;   // of the whole yard, and rows of parked machines
-  std::vector<GroundOnWay> keep_clear;  // areas that a standing machine must leave free
+  std::vector<GroundOnWay> no_way;      // keep-clear areas and refuges: no machine goes over them
+  std::vector<GroundOnWay> keep_clear;  // areas that a standing machine must leave free, those too
   fit::Metres length() const { return along.back(); }
 };
 

@@ -26,7 +26,7 @@ bool MustStayFree(Duty duty) {
     case Duty::kExit:
     case Duty::kFireWay:
       return true;
-    case Duty::kRefuge:     // people stand there, machines do not
+    case Duty::kRefuge:     // people stand there; that no machine does, the survey says
     case Duty::kLampGroup:  // light falls on many lanes at once
     case Duty::kParking:    // machines stand there: it is beside the ways, not on them
       return false;

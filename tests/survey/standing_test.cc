@@ -245,10 +245,13 @@ TEST(StandsFree, TouchingIsStandingOnIt) {
               StartsWith("MOVE OFF shop-1-panel: "));
 }
 
-TEST(StandsFree, ARefugeAndLampsAreNobodysWay) {
-  const yard::Yard yard = Moved(DemoYard(), "loading-refuge", "carrier-pad-2", fit::Metres());
-  EXPECT_EQ(VerdictOf(Stands(At(yard), ParkingAt("DZ-701", "carrier-pad-2"))),
-            fit::Verdict::kClear);
+TEST(StandsFree, ARefugeIsForPeopleAndLampsAreForAll) {
+  const Parking parking = ParkingAt("DZ-701", "carrier-pad-2");
+  const yard::Yard refuge = Moved(DemoYard(), "loading-refuge", "carrier-pad-2", fit::Metres());
+  EXPECT_EQ(VerdictOf(Stands(At(refuge), parking)), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(Stands(At(refuge), parking)), HasSubstr("loading-refuge"));
+  const yard::Yard lamps = Moved(DemoYard(), "apron-lamps", "carrier-pad-2", fit::Metres());
+  EXPECT_EQ(VerdictOf(Stands(At(lamps), parking)), fit::Verdict::kClear);
 }
 
 TEST(StandsFree, APanelVoltageThatIsThereMustBeFresh) {

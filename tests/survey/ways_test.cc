@@ -210,6 +210,45 @@ TEST(KeepsClear, ARowOfParkedMachinesCountsAsFull) {
             fit::Verdict::kClear);
 }
 
+/// The yard with an area laid over the middle of heavy-1-way, behind door-3.
+yard::Yard WithOnTheWay(const char* area) {
+  yard::Yard yard = DemoYard();
+  const yard::Position at = yard.lanes.at(yard::LaneId("heavy-1-way")).line[2];
+  yard.areas.at(yard::AreaId(area)).rings = {{{at.longitude_deg - 1e-5, at.latitude_deg - 1e-5},
+                                              {at.longitude_deg + 1e-5, at.latitude_deg - 1e-5},
+                                              {at.longitude_deg + 1e-5, at.latitude_deg + 1e-5},
+                                              {at.longitude_deg - 1e-5, at.latitude_deg + 1e-5},
+                                              {at.longitude_deg - 1e-5, at.latitude_deg - 1e-5}}};
+  return yard;
+}
+
+TEST(KeepsClear, GroundOfPeopleAndOfPanelsIsNoWay) {
+  const Trip trip = TripOf("TH-201", "s2-bay-1", "yard-cross");
+  for (const char* area : {"loading-refuge", "shop-1-panel"}) {
+    EXPECT_THAT(LineOf(KeepsClear(At(WithOnTheWay(area)), trip, {})),
+                StartsWith(std::string("WILL STRIKE ") + area));
+  }
+  // A fire way and a way out are driven over, and not stood on; under lamps all may.
+  for (const char* area : {"fire-way", "shop-2-exit", "apron-lamps"}) {
+    EXPECT_EQ(VerdictOf(KeepsClear(At(WithOnTheWay(area)), trip, {})), fit::Verdict::kClear)
+        << area;
+  }
+}
+
+TEST(LeavesFree, ARefugeIsLeftFreeWhereTheTripEnds) {
+  yard::Yard yard = DemoYard();
+  const yard::Position at = yard.places.at(yard::PlaceId("ready-line")).position;
+  yard.areas.at(yard::AreaId("loading-refuge")).rings = {
+      {{at.longitude_deg - 5e-5, at.latitude_deg - 1e-5},
+       {at.longitude_deg + 5e-5, at.latitude_deg - 1e-5},
+       {at.longitude_deg + 5e-5, at.latitude_deg + 1e-5},
+       {at.longitude_deg - 5e-5, at.latitude_deg + 1e-5},
+       {at.longitude_deg - 5e-5, at.latitude_deg - 1e-5}}};
+  const auto stop = LeavesFree(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
+  EXPECT_EQ(VerdictOf(stop), fit::Verdict::kConflict);
+  EXPECT_THAT(LineOf(stop), StartsWith("STOP SHORT of loading-refuge by "));
+}
+
 TEST(KeepsClear, ALongerTruckCutsInMore) {
   const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
   const auto off = [&](const yard::Yard& yard) {
