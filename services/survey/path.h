@@ -3,9 +3,10 @@
 //
 //   Outcome<fit::Answer> beside = KeepsClear(asked, trip, {.travel = fit::Travel::kReversing});
 //
-// Only what is on the map counts: the jambs of the doors on the way, the obstacles, and the ground
-// marked for parking, which counts as full whoever stands there, but for the row that the trip
-// leaves or goes to. What is parked elsewhere, the walk around looks for. Threads: values.
+// Only what is on the map counts: the jambs of the doors on the way, the obstacles, keep-clear
+// areas and refuges, and the ground marked for parking, which counts as full whoever stands there.
+// Of the row that the trip leaves or goes to the machine's own bay is free, straight on along the
+// lane at the place. What is parked elsewhere, the walk around looks for. Threads: values.
 #pragma once
 
 #include <array>

@@ -6,9 +6,9 @@
 // fire way or ground to be kept clear: nobody is told to stand in what must stay free. A refuge and
 // the ground under lamps may be stood on.
 //
-// Opaque: every obstacle of the map, every row of parking but the one that the trip leaves or goes
-// to, and the walls beside every door. A door on the way is open between its jambs; any other may
-// be shut. Threads: values.
+// Opaque: every obstacle of the map, every row of parking but for the machine's own bay where the
+// trip leaves it or goes to it, and the walls beside every door. A door on the way is open between
+// its jambs; any other may be shut. Threads: values.
 #pragma once
 
 #include <string>

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "services/fit/planar.h"
 #include "services/survey/left_free.h"
+#include "services/survey/spotters_ground.h"
 #include "services/yard/limits.h"
 
 namespace chockwise::survey {
@@ -203,6 +205,39 @@ Outcome<void> AddThingsOf(Readings& readings, const Driven& driven, fit::Metres 
   return {};
 }
 
+/// One machine's bay, straight on along the lane at a place: as wide as neighbours stand apart.
+fit::Outcome<fit::Region> BayAt(fit::Point place, fit::Point along) {
+  constexpr double kThroughTheRowM = 1'000;  // no row is that deep
+  const fit::Pose pose{.at = place, .heading_rad = std::atan2(along.y_m, along.x_m)};
+  const double half_m = kBesideEachOther.metres() / 2;
+  std::vector<fit::Point> corners;
+  for (const double ahead_m : {-kThroughTheRowM, kThroughTheRowM}) {
+    for (const double left_m : {-half_m, half_m})
+      corners.push_back(fit::FromPose(pose, ahead_m, left_m));
+  }
+  return fit::Region::Hull(corners);
+}
+
+/// A row counts as full but for the machine's own bay, where the trip leaves it or goes to it.
+void AddRow(const yard::Area& area, const GroundOnWay& row, const LaidOut& what, Way& way) {
+  auto full = fit::Region::From({.outer = row.ring});
+  const size_t last = way.middle.size() - 1;
+  if (full && area.places.contains(what.from)) {
+    if (const auto bay = BayAt(way.middle.front(), way.middle[1] - way.middle[0]))
+      full = full->Without(*bay);
+  }
+  if (full && area.places.contains(what.route.to)) {
+    if (const auto bay = BayAt(way.middle[last], way.middle[last] - way.middle[last - 1]))
+      full = full->Without(*bay);
+  }
+  if (!full) {  // the readers of the map hold every ring to one that encloses ground
+    way.obstacles.push_back(row);
+    return;
+  }
+  for (const fit::Outline& piece : full->Outlines())
+    way.obstacles.push_back({.id = row.id, .ring = piece.outer});
+}
+
 void AddGround(const yard::Yard& yard, const yard::Plane& plane, const LaidOut& what, Way& way) {
   for (const auto& [id, obstacle] : yard.obstacles) {
     if (!obstacle.rings.empty())
@@ -214,8 +249,7 @@ void AddGround(const yard::Yard& yard, const yard::Plane& plane, const LaidOut& 
     if (NothingStandsOn(area.duty)) way.keep_clear.push_back(ground);
     if (area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kRefuge)
       way.no_way.push_back(ground);
-    const bool own = area.places.contains(what.from) || area.places.contains(what.route.to);
-    if (area.duty == yard::Duty::kParking && !own) way.obstacles.push_back(ground);
+    if (area.duty == yard::Duty::kParking) AddRow(area, ground, what, way);
   }
 }
 

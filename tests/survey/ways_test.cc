@@ -203,11 +203,45 @@ TEST(KeepsClear, ARowOfParkedMachinesCountsAsFull) {
   const Trip trip = TripOf("TH-201", "s2-bay-1", "yard-cross");
   EXPECT_THAT(LineOf(KeepsClear(At(WithParkingAcross("truck-row")), trip, {})),
               StartsWith("WILL STRIKE hire-row-2"));
-  // The row that it leaves or goes to is the one it stands in.
-  EXPECT_EQ(VerdictOf(KeepsClear(At(WithParkingAcross("yard-cross")), trip, {})),
-            fit::Verdict::kClear);
-  EXPECT_EQ(VerdictOf(KeepsClear(At(WithParkingAcross("s2-bay-1")), trip, {})),
-            fit::Verdict::kClear);
+  // Of the row that it goes to its own bay is free, and no more: this one is far behind the row
+  // that the trip leaves.
+  EXPECT_THAT(LineOf(KeepsClear(At(WithParkingAcross("s2-bay-1")), trip, {})),
+              StartsWith("WILL STRIKE hire-row-2"));
+}
+
+/// Parking for a row of machines side by side around a place at which a straight lane ends.
+yard::Yard WithRowAt(const char* place) {
+  yard::Yard yard = DemoYard();
+  const yard::Position at = yard.places.at(yard::PlaceId(place)).position;
+  yard::Area row{.id = yard::AreaId("own-row"), .duty = yard::Duty::kParking};
+  row.rings = {{{at.longitude_deg - 2e-4, at.latitude_deg - 5e-5},
+                {at.longitude_deg + 2e-4, at.latitude_deg - 5e-5},
+                {at.longitude_deg + 2e-4, at.latitude_deg + 5e-5},
+                {at.longitude_deg - 2e-4, at.latitude_deg + 5e-5},
+                {at.longitude_deg - 2e-4, at.latitude_deg - 5e-5}}};
+  row.places = {yard::PlaceId(place)};
+  yard.areas.emplace(row.id, row);
+  return yard;
+}
+
+TEST(KeepsClear, OfItsOwnRowAMachineHasItsOwnBay) {
+  // The lane runs straight south from bay 1, so the bay is 12 ft wide: 2 ft beside 8 ft.
+  const yard::Yard yard = WithRowAt("s2-bay-1");
+  const Trip trip = TripOf("TH-201", "s2-bay-1", "yard-cross");
+  for (const fit::Travel travel : {fit::Travel::kForwards, fit::Travel::kReversing}) {
+    const auto driven = DriveOf(At(yard), trip, {.travel = travel});
+    ASSERT_TRUE(driven) << driven.error().Text();
+    int pieces = 0;
+    for (const fit::SideMargin& margin : driven->swept.margins) {
+      if (margin.obstacle != "own-row") continue;
+      ++pieces;
+      EXPECT_NEAR(margin.margin.feet(), 2, 0.05);
+    }
+    EXPECT_EQ(pieces, 2) << "to its left and to its right";
+  }
+  // Its neighbours' machines are there all the same: 30 in asked for are more than 2 ft.
+  EXPECT_THAT(LineOf(KeepsClear(At(yard), trip, {.needed_each_side = fit::Inches(30)})),
+              StartsWith("TOO TIGHT at own-row"));
 }
 
 /// The yard with an area laid over the middle of heavy-1-way, behind door-3.
