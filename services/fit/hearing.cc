@@ -135,6 +135,9 @@ Outcome<Hearing> HeardAt(const Listening& at) {
   result.lights_needed = ambient_db + at.ambient_error.decibels() > kLightsAboveAmbientDb;
   result.surely_heard_to = Farthest(at.sources, Plus(result.needed, error_db + at.loss.decibels()));
   result.verdict = Judge(result.margin.decibels(), error_db);
+  // At the very limit the two round apart.
+  if (result.verdict == Verdict::kClear)
+    result.surely_heard_to = std::max(result.surely_heard_to, at.distance);
   return result;
 }
 

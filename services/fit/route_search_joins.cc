@@ -30,9 +30,11 @@ Metres RoomToTurn(const LaneEnd& comes_by, const LaneEnd& leaves_by) {
   const double across = std::abs(Cross(in, leaves_by.leaves));
   const double along = Dot(in, leaves_by.leaves);
   if (along > 0 && across < kStraightRad) return kNothingThere;
-  // tan(turn / 2) = sin / (1 + cos); straight back there is no arc.
-  if (1 + along <= 1e-12) return Metres();
-  const double bend = across / (1 + along);
+  // tan(turn / 2) = sin / (1 + cos) = (1 - cos) / sin, each where it does not cancel; straight back
+  // there is no arc.
+  if (along < 0 && across <= 1e-6) return Metres();
+  const double length = std::hypot(along, across);
+  const double bend = along < 0 ? (length - along) / across : across / (length + along);
   return std::min({kNothingThere, comes_by.straight / (bend + comes_by.bend_behind),
                    leaves_by.straight / (bend + leaves_by.bend_behind)});
 }

@@ -56,8 +56,9 @@ constexpr double kMostDemand = 1e9;
 
 void Prove(ChockHold& chock) {
   const double error = kTangentError * (1 + chock.demand);
-  if (Judge(chock.to_climb - chock.demand, error) == Verdict::kConflict) {
-    chock.verdict = Verdict::kConflict;
+  const Verdict stays_below = Judge(chock.to_climb - chock.demand, error);
+  if (stays_below != Verdict::kClear) {
+    chock.verdict = stays_below;
     return;
   }
   const auto beats = [&](double holds, double demand) {

@@ -3,55 +3,21 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <random>
 
 #include "services/fit/loading_dock.h"
 #include "services/fit/loading_ramp.h"
 #include "services/fit/standing.h"
 #include "services/fit/stopping.h"
+#include "tests/fit/near_limit.h"
 
 namespace chockwise::fit {
 namespace {
 
-constexpr int kCases = 100'000;
-
-class Dice {
- public:
-  double Between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(engine_);
-  }
-  /// 1 and up to `steps` roundings more or less.
-  double Near(int steps) {
-    return 1 + std::uniform_int_distribution<int>(-steps, steps)(engine_) * 0x1p-52;
-  }
-
- private:
-  std::mt19937_64 engine_{20261125};
-};
-
-struct Tally {
-  int clear = 0, conflict = 0, undecided = 0;
-  void Add(Verdict verdict, long double true_margin) {
-    if (verdict == Verdict::kClear) {
-      ASSERT_GE(true_margin, 0.0L);
-      ++clear;
-    } else if (verdict == Verdict::kConflict) {
-      ASSERT_LE(true_margin, 0.0L);
-      ++conflict;
-    } else {
-      ++undecided;
-    }
-  }
-  void ExpectAllKinds() const {
-    EXPECT_GT(clear, kCases / 100);
-    EXPECT_GT(conflict, kCases / 100);
-    EXPECT_GT(undecided, kCases / 100);
-  }
-};
+constexpr int kCases = kNearLimitCases;
 
 TEST(NearLimit, Stopping) {
   Dice dice;
-  Tally tally;
+  NearLimitTally tally;
   for (int at = 0; at < kCases; ++at) {
     BrakedMotion motion = {
         .speed = InMetresPerSecond(dice.Between(0.1, 30)),
@@ -74,7 +40,7 @@ TEST(NearLimit, Stopping) {
 
 TEST(NearLimit, HoldOnGrade) {
   Dice dice;
-  Tally tally;
+  NearLimitTally tally;
   for (int at = 0; at < kCases; ++at) {
     const double friction = dice.Between(0.1, 1), share = dice.Between(0.1, 1);
     const double height = dice.Between(0, 1);
@@ -91,7 +57,7 @@ TEST(NearLimit, HoldOnGrade) {
 
 TEST(NearLimit, SideTip) {
   Dice dice;
-  Tally tally;
+  NearLimitTally tally;
   for (int at = 0; at < kCases; ++at) {
     const double height = dice.Between(0.5, 3), slope = dice.Between(0, 0.4);
     const double lateral = dice.Between(0, 0.4);
@@ -111,7 +77,7 @@ TEST(NearLimit, SideTip) {
 
 TEST(NearLimit, RampGrip) {
   Dice dice;
-  Tally tally;
+  NearLimitTally tally;
   for (int at = 0; at < kCases; ++at) {
     const double length = dice.Between(2, 15), rise = dice.Between(0.05, 0.35);
     const double height = length * rise,
@@ -132,7 +98,7 @@ TEST(NearLimit, RampGrip) {
 
 TEST(NearLimit, TailOfATrailer) {
   Dice dice;
-  Tally tally;
+  NearLimitTally tally;
   for (int at = 0; at < kCases; ++at) {
     const double pin = dice.Between(1'000, 6'000), load = dice.Between(2'000, 20'000);
     const double length = dice.Between(6, 13);

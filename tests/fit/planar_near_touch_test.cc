@@ -23,28 +23,7 @@ constexpr double kErrorM = 1e-9;  // what the header promises of distances
 /// Below it the reference itself is not sure: a few roundings of long double across the yard.
 constexpr long double kBlurM = 1e-14L;
 
-/// The greatest gap between two convex shapes along a normal of an edge of the first; below 0 they
-/// overlap along all of them. A segment is a shape of two edges, a point of none.
-long double GapAlongNormals(const Ring& one, const Ring& other) {
-  long double gap = -1e30L;
-  if (one.size() < 2) return gap;
-  for (size_t i = 0; i < one.size(); ++i) {
-    const LongPoint a = Long(one[i]);
-    const LongPoint along = Long(one[(i + 1) % one.size()]) - a;
-    const long double length = std::sqrt(Dot(along, along));
-    if (length == 0) continue;
-    long double nearest = 1e30L;
-    for (const Point point : other)
-      nearest = std::min(nearest, Cross(Long(point) - a, along) / length);
-    gap = std::max(gap, nearest);
-  }
-  return gap;
-}
-
-/// Above 0: apart; below: they overlap by so much. Both run counter-clockwise.
-long double Separation(const Ring& a, const Ring& b) {
-  return std::max(GapAlongNormals(a, b), GapAlongNormals(b, a));
-}
+long double Separation(const Ring& a, const Ring& b) { return fit::Separation(Long(a), Long(b)); }
 
 /// Of shapes that are apart: from every corner of each to every edge of the other.
 long double Distance(const Ring& a, const Ring& b) {
