@@ -52,9 +52,9 @@ struct SunDay {
   SunCourse over_civil_twilight;  // the same of dawn and dusk
 };
 
-/// Nullopt where the sun does not cross, never a number that is not one. Error: 1 minute up to 65
+/// Nullopt where the sun does not cross, never a number that is not one. Error: 1 minute up to 60
 /// degrees of latitude; nearer the poles, where it crosses flatly, as much longer as the sun then
-/// needs for 0.02 degrees. Hills, buildings and weather are not counted. Unusable as SunAt, and
+/// needs for 0.02 degrees: beyond 60 degrees twilight ends flatly in white nights. Hills, buildings and weather are not counted. Unusable as SunAt, and
 /// "time" within a day of the ends of its years. Source: zenith 90.833 degrees for rise and set, 96
 /// for civil twilight (National Weather Service, sun and moon tables).
 Outcome<SunDay> SunDayAround(const PlaceOnEarth& place, Instant when);

@@ -1,10 +1,12 @@
 // Random places and times with where our sun stands and what its day brings, one JSON object a
-// line: sun_cases SEED COUNT. sun_check.py asks an astronomy library.
+// line, and whether it blinds a driver on some heading: sun_cases SEED COUNT. sun_check.py asks an
+// astronomy library.
 #include <cstdio>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
 #include <random>
 
+#include "services/fit/light.h"
 #include "services/fit/sun.h"
 
 namespace chockwise::fit {
@@ -27,7 +29,17 @@ void Case(std::mt19937_64& dice) {
       std::uniform_int_distribution<int64_t>(946'771'200'000'000, 4'102'272'000'000'000)(dice));
   const SunPosition sun = SunAt(place, when).value();
   const SunDay day = SunDayAround(place, when).value();
-  const Json json = {{"latitude", place.latitude.degrees()},
+  // Often toward the sun.
+  const double toward = 90 - sun.azimuth.degrees();
+  const Angle heading =
+      Degrees(between(0, 1) < 0.6 ? toward + between(-40, 40) : between(-720, 720));
+  const Light light =
+      LightAt({.place = place, .when = when, .measured = std::nullopt, .leg_headings = {heading}})
+          .value();
+  const Json json = {{"heading", heading.degrees()},
+                     {"off_sun", OffSun(sun, heading).degrees()},
+                     {"glare", !light.glare.empty()},
+                     {"latitude", place.latitude.degrees()},
                      {"longitude", place.longitude.degrees()},
                      {"when", when.micros()},
                      {"altitude", sun.altitude.degrees()},
