@@ -86,7 +86,11 @@ void BlindCase(Dice& dice) {
   std::puts(json.dump().c_str());
 }
 
-void SpotterCase(Dice& dice) {
+struct Poses {
+  int least, most;
+};
+
+void SpotterCase(Dice& dice, Poses count) {
   BlindQuestion cab = RandomCab(dice);
   cab.object_height = InMetres(1.2);
   if (dice.Whole(0, 1) == 1) {
@@ -103,7 +107,7 @@ void SpotterCase(Dice& dice) {
   const double ground_m = dice.Between(8, 35);
   Line driven;
   Json poses = Json::array();
-  for (int step = dice.Whole(5, 40); step > 0; --step) {
+  for (int step = dice.Whole(count.least, count.most); step > 0; --step) {
     question.sight.poses.push_back(pose);
     driven.push_back(pose.at);
     poses.push_back({pose.at.x_m, pose.at.y_m, pose.heading_rad});
@@ -152,14 +156,16 @@ void SpotterCase(Dice& dice) {
 }  // namespace chockwise::fit
 
 int main(int argc, char** argv) {
+  using namespace chockwise::fit;
   if (argc != 3) {
     std::fputs("usage: seeing_cases SEED COUNT\n", stderr);
     return 2;
   }
-  chockwise::fit::Dice dice(std::strtoull(argv[1], nullptr, 10));
+  Dice dice(std::strtoull(argv[1], nullptr, 10));
   for (int at = std::atoi(argv[2]); at > 0; --at) {
-    chockwise::fit::BlindCase(dice);
-    if (at % 5 == 0) chockwise::fit::SpotterCase(dice);
+    BlindCase(dice);
+    // Short ways mostly: every pose is cut out of the ground again.
+    SpotterCase(dice, at % 10 == 0 ? Poses{5, 40} : Poses{2, 6});
   }
   return 0;
 }

@@ -1,6 +1,7 @@
 // Random machines of every kind of steering, alone and with trailers, forwards and reversing, on
 // random lanes: where each of their units stands at some steps, what they have to spare beside
-// random obstacles, and the ground of some: one JSON object a line.
+// random obstacles, and the ground of some: one JSON object a line. `swept_cases SEED COUNT
+// grounds` draws short lanes, each with its ground.
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
@@ -14,7 +15,24 @@
 namespace chockwise::fit {
 namespace {
 
-constexpr long kGroundEvery = 37;    // prime to the number of kinds: the ground of all kinds
+/// How long the lanes are, and which of the ways have their ground told: a union takes far longer
+/// than the rest, and on short lanes less.
+struct Draw {
+  long ground_every = 37;  // prime to the number of kinds: the ground of all kinds
+  double least_leg_m = 20;
+  double most_leg_m = 60;
+  size_t most_legs = 4;
+  double least_turn_rad = 0.1;
+  double most_turn_rad = 1.6;
+  double gentler = 0;  // by so much of itself with every draw that cannot follow its lane
+};
+constexpr Draw kGrounds = {.ground_every = 1,
+                           .least_leg_m = 3,
+                           .most_leg_m = 7,
+                           .most_legs = 2,
+                           .least_turn_rad = 0.01,
+                           .most_turn_rad = 0.4,
+                           .gentler = 0.3};
 constexpr int kMostDraws = 2'000;    // of one kind, until one can follow its lane
 constexpr size_t kPosesOfUnit = 24;  // that are compared
 
@@ -53,15 +71,17 @@ const Kind kKinds[] = {
 
 class Cases {
  public:
-  explicit Cases(unsigned long seed) : random_(seed) {}
+  Cases(unsigned long seed, const Draw& draw) : random_(seed), draw_(draw) {}
 
-  SweptPathQuestion Question(const Kind& kind) {
+  SweptPathQuestion Question(const Kind& kind, int draw) {
     SweptPathQuestion question;
     question.manoeuvre.machine = Machine(kind);
     question.manoeuvre.travel = kind.travel;
     // A crab's course leaves its heading by no more than its wheels turn.
     const double most_turn_rad = kind.steering == Steering::kCrab ? 0.7 : 1.6;
-    question.manoeuvre.line = Lane(most_turn_rad);
+    const double turn_rad =
+        std::min(most_turn_rad, draw_.most_turn_rad) / (1 + draw * draw_.gentler);
+    question.manoeuvre.line = Lane(turn_rad);
     question.manoeuvre.step = InMetres(Below(2) == 0 ? 0.05 : 0.1);
     question.manoeuvre.trace_tolerance = Metres();
     const Point beside = question.manoeuvre.line[1] + Between(3, 9) * Unit(Between(-3.1, 3.1));
@@ -139,16 +159,18 @@ class Cases {
   Line Lane(double most_turn_rad) {
     Point at{Between(-100, 100), Between(-100, 100)};
     double heading_rad = Between(-3, 3);
+    const double least_turn_rad = std::min(draw_.least_turn_rad, most_turn_rad / 2);
     Line line = {at};
-    for (size_t i = 2 + Below(3); i > 0; --i) {
-      at = at + Between(20, 60) * Unit(heading_rad);
+    for (size_t i = 2 + Below(draw_.most_legs - 1); i > 0; --i) {
+      at = at + Between(draw_.least_leg_m, draw_.most_leg_m) * Unit(heading_rad);
       line.push_back(at);
-      heading_rad += Between(0.1, most_turn_rad) * (Below(2) == 0 ? 1 : -1);
+      heading_rad += Between(least_turn_rad, most_turn_rad) * (Below(2) == 0 ? 1 : -1);
     }
     return line;
   }
 
   std::mt19937_64 random_;
+  const Draw& draw_;
 };
 
 nlohmann::json Pair(Point point) { return {point.x_m, point.y_m}; }
@@ -290,9 +312,9 @@ nlohmann::json CaseOf(const Kind& kind, const SweptPathQuestion& question, const
 }
 
 /// Draws until one can follow its lane; nullopt where none can, which is a fault of the draw.
-std::optional<nlohmann::json> CaseOf(const Kind& kind, long number, Cases& cases) {
+std::optional<nlohmann::json> CaseOf(const Kind& kind, bool with_ground, Cases& cases) {
   for (int draw = 0; draw < kMostDraws; ++draw) {
-    const SweptPathQuestion question = cases.Question(kind);
+    const SweptPathQuestion question = cases.Question(kind, draw);
     const Outcome<SweptPath> swept = Sweep(question);
     if (!swept) {
       std::cerr << kind.name << ": " << swept.error().input << " " << swept.error().problem << "\n";
@@ -300,8 +322,7 @@ std::optional<nlohmann::json> CaseOf(const Kind& kind, long number, Cases& cases
     }
     if (swept->driven.shortfall) continue;  // refused: nothing to compare
     nlohmann::json one = CaseOf(kind, question, *swept);
-    if (number % kGroundEvery == 0)  // a union takes far longer than the rest
-      one["ground"] = Rings(*SweptGround(swept->driven, InMetres(0.01)));
+    if (with_ground) one["ground"] = Rings(*SweptGround(swept->driven, InMetres(0.01)));
     return one;
   }
   std::cerr << kind.name << ": none of " << kMostDraws << " could follow its lane\n";
@@ -313,14 +334,17 @@ std::optional<nlohmann::json> CaseOf(const Kind& kind, long number, Cases& cases
 
 int main(int argc, char** argv) {
   using namespace chockwise::fit;
-  if (argc != 3) {
-    std::cerr << "usage: swept_cases SEED COUNT\n";
+  const bool grounds = argc == 4 && std::string(argv[3]) == "grounds";
+  if (argc != 3 && !grounds) {
+    std::cerr << "usage: swept_cases SEED COUNT [grounds]\n";
     return 2;
   }
-  Cases cases(std::strtoul(argv[1], nullptr, 10));
+  const Draw draw = grounds ? kGrounds : Draw{};
+  Cases cases(std::strtoul(argv[1], nullptr, 10), draw);
   const long count = std::strtol(argv[2], nullptr, 10);
   for (long number = 0; number < count; ++number) {
-    const auto one = CaseOf(kKinds[static_cast<size_t>(number) % std::size(kKinds)], number, cases);
+    const auto one = CaseOf(kKinds[static_cast<size_t>(number) % std::size(kKinds)],
+                            number % draw.ground_every == 0, cases);
     if (!one) return 1;
     std::cout << *one << "\n";
   }

@@ -1,7 +1,8 @@
 """Does swept_cases's machines again: the lane's corners by its own rounding, the headings by an
 adaptive solver of SciPy's (ODEPACK), distances and the union of the ground by Shapely.
 
-usage: swept_check.py PATH/TO/swept_cases [SEED [COUNT]]
+usage: swept_check.py PATH/TO/swept_cases [SEED [COUNT [grounds]]]
+`grounds`: short ways, and of each its ground alone.
 A combination that is reversed is solved unit by unit from the way of its hindmost axle.
 Fails where a pose differs by more than the error that was stated with it, or a margin likewise.
 """
@@ -13,8 +14,9 @@ import sys
 import numpy as np
 from scipy.integrate import odeint
 from scipy.interpolate import CubicHermiteSpline, CubicSpline
-from shapely.geometry import LineString, MultiPoint, Point, Polygon
+from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
+from shapely.prepared import prep
 
 MOST_CUT_M = 0.1       # how far the rounding of a corner may leave it where there is room
 GRID_M = 0.1           # between which headings are interpolated: by below 1e-6 rad
@@ -413,7 +415,7 @@ def nearest(motion, obstacle):
 
 
 def covered(motion):
-    """Two grounds that hold the true one between them: the bodies themselves every 10 cm, and the
+    """What holds the true ground between: the bodies themselves every 10 cm, and the ground of the
     hulls of each two of them."""
     bodies, hulls = [], []
     for _, _, poses in motion.all_poses(0.1):
@@ -421,9 +423,15 @@ def covered(motion):
             if box is not None:
                 found = corners(axle, heading, box)
                 bodies += [Polygon(body) for body in found]
-                hulls += [MultiPoint(np.concatenate(pair)).convex_hull
+                hulls += [LineString(np.concatenate(pair)).convex_hull
                           for pair in zip(found, found[1:])]
-    return unary_union(bodies), unary_union(hulls)
+    return bodies, unary_union(hulls)
+
+
+def deepest_of(bodies, other, error):
+    """How far a corner of any lies from the other; 0 where all lie within the error of it."""
+    near = prep(other.buffer(error))
+    return max((deepest(body, other) for body in bodies if not near.covers(body)), default=0.0)
 
 
 def deepest(ground, other):
@@ -459,10 +467,13 @@ class Check:
     def fault(self, case, text):
         self.faults.append(f"{case['kind']} {case['number']}: {text}")
 
-    def check(self, case):
+    def check(self, case, ground_alone):
         self.kinds[case["kind"]] = self.kinds.get(case["kind"], 0) + 1
         motion = Pushed(case) if "pushed" in case else Motion(case)
         if not self.check_guide(case, motion):
+            return
+        if ground_alone:
+            self.check_ground(case, motion)
             return
         for i, u in enumerate(case["units"]):
             self.check_unit(case, motion, i, u)
@@ -542,7 +553,7 @@ class Check:
         bodies, hulls = covered(motion)
         error = max(u["error_m"] for u in case["units"]) + GROUND_M
         pocket = max(COARSENESS_M, motion.side_turned_in(case["step"]))
-        missing, beyond = deepest(bodies, ours), deepest(ours, hulls)
+        missing, beyond = deepest_of(bodies, ours, error), deepest(ours, hulls)
         self.worst_beyond_m = max(self.worst_beyond_m, beyond)
         if missing > error or beyond > pocket + error:
             self.fault(case, f"ground: too small by {missing} m, too large by {beyond} m; stated "
@@ -564,14 +575,16 @@ class Check:
 def main():
     seed = sys.argv[2] if len(sys.argv) > 2 else "1"
     count = sys.argv[3] if len(sys.argv) > 3 else "570"
-    lines = subprocess.run([sys.argv[1], seed, count], check=True, capture_output=True,
+    draw = sys.argv[4:]
+    lines = subprocess.run([sys.argv[1], seed, count, *draw], check=True, capture_output=True,
                            text=True).stdout.splitlines()
     assert len(lines) == int(count), f"{len(lines)} ways instead of {count}"
     check = Check()
     for number, text in enumerate(lines):
-        check.check({**json.loads(text), "number": number})
+        check.check({**json.loads(text), "number": number}, draw == ["grounds"])
     check.tell()
-    few = len(check.kinds) < 21 or check.struck == 0 or check.grounds == 0
+    few = len(check.kinds) < 21 or (check.grounds < int(count) if draw else
+                                    check.struck == 0 or check.grounds == 0)
     sys.exit(bool(check.faults) or few)
 
 
