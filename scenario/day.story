@@ -613,7 +613,7 @@ bo> confirm @dozer ties-named --note "four good ones"
 bo> confirm @dozer ties-named --note "2 x 3/8 in grade 70 direct front; 2 x 3/8 in grade 70 direct rear"
 ines>> close @dozer
     -> refused: load-holds, counts-balance, and others unasked
-    -> because load-holds: "SHORT 7,300 lb"
+    -> because load-holds: "SHORT 7,505 lb"
     -> hits chains too few
 # Strong enough together, and all of them at one end: nothing holds it back when the carrier brakes.
 bo> confirm @dozer ties-named --note "6 x 1/2 in grade 70 direct front-mounting-point"
@@ -625,7 +625,7 @@ ines>> close @dozer
 bo> confirm @dozer ties-named --note "2 x 1/2 in grade 70 direct front; 2 x 1/2 in grade 70 direct rear"
 ines>> close @dozer
     -> refused: load-holds, counts-balance, and others unasked
-    -> because load-holds: "SHORT 2,100 lb, held back by its binder"
+    -> because load-holds: "SHORT 2,305 lb, held back by its binder"
     -> hits binders too weak
 bo> confirm @dozer stands-on-deck --finding "taped from the wrong edge"
 bo> confirm @dozer ties-named --finding "bigger ones are on; the mark of one cannot be read"

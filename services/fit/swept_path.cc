@@ -100,7 +100,7 @@ void StartInside(const MovingPart& part, const AxleFrame& start, const SideObsta
 }
 
 SideMargin MarginTo(const SideObstacle& obstacle, const std::vector<MovingPart>& parts,
-                    const Driven& driven, Metres needed) {
+                    const Driven& driven, const SweptPathQuestion& question) {
   SideMargin margin;
   margin.obstacle = obstacle.id;
   double least_m = kNever;
@@ -120,7 +120,8 @@ SideMargin MarginTo(const SideObstacle& obstacle, const std::vector<MovingPart>&
     margin.along = InMetres(driven.along_m[nearest->step]);
     margin.there = nearest->gap.on_other;
   }
-  margin.verdict = Judge((margin.margin - needed).metres(), margin.error.metres());
+  margin.error += question.reading_error;
+  margin.verdict = Judge((margin.margin - question.needed_margin).metres(), margin.error.metres());
   return margin;
 }
 
@@ -188,6 +189,9 @@ std::optional<Unusable> FaultOf(const SweptPathQuestion& question) {
   if (question.needed_margin < Metres() || question.needed_margin > InMetres(100))
     return Unusable{"needed margin", fmt::format("is {:.3f} m", question.needed_margin.metres()),
                     "0 to 100 m"};
+  if (question.reading_error < Metres() || question.reading_error > InMetres(1))
+    return Unusable{"reading error", fmt::format("is {:.3f} m", question.reading_error.metres()),
+                    "0 to 1 m"};
   for (const SideObstacle& obstacle : question.obstacles) {
     const std::string name = "obstacle " + obstacle.id;
     const size_t fewest = obstacle.kind == SideObstacle::Kind::kGround ? 3 : 1;
@@ -226,7 +230,7 @@ Outcome<SweptPath> Sweep(const SweptPathQuestion& question) {
   if (!swept.driven.units.empty()) {
     const auto parts = PartsOf(swept.driven, question.manoeuvre.machine);
     for (const SideObstacle& obstacle : question.obstacles)
-      swept.margins.push_back(MarginTo(obstacle, parts, swept.driven, question.needed_margin));
+      swept.margins.push_back(MarginTo(obstacle, parts, swept.driven, question));
     swept.tail_swing = TailSwingOf(swept.driven);
     swept.most_off = MostOff(swept.driven);
   }

@@ -35,6 +35,7 @@ struct SweptPathQuestion {
   Manoeuvre manoeuvre = {};
   std::vector<SideObstacle> obstacles = {};
   Metres needed_margin = {};  // to every obstacle, 0 to 100 m; default: the safety lead's to set
+  Metres reading_error = {};  // by which a taped gap may be off, 0 to 1 m; in every margin's error
 };
 
 /// The least that there is between one obstacle and all that passes it.
@@ -74,10 +75,10 @@ struct SweptPath {
 
 /// The machine's way along the line and its margin to every obstacle.
 ///
-/// Error: the motion's (kinematics.h) and 1e-6 m, in each margin's error. Time grows with steps ×
-/// units, and for every edge of an obstacle about with the logarithm of the steps: stretches of the
-/// way that cannot come nearer than the nearest so far are left out. Unusable: as DriveAlong, and
-/// an obstacle without a usable shape.
+/// Error: the motion's (kinematics.h), the reading error and 1e-6 m, in each margin's error. Time
+/// grows with steps × units, and for every edge of an obstacle about with the logarithm of the
+/// steps: stretches of the way that cannot come nearer than the nearest so far are left out.
+/// Unusable: as DriveAlong, and an obstacle without a usable shape.
 Outcome<SweptPath> Sweep(const SweptPathQuestion& question);
 
 /// The ground that was covered, for pictures: never too small by more than the units' error_m, and

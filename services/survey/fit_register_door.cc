@@ -129,7 +129,8 @@ fit::Outcome<DoorPassed> Pass(const PassingMachine& machine, const DoorWays& doo
                                                .step = kStep,
                                                .trace_tolerance = kTraceTolerance},
                                  .obstacles = {},
-                                 .needed_margin = needed_each_side};
+                                 .needed_margin = needed_each_side,
+                                 .reading_error = kTapeError};
     for (const fit::Travel travel : {fit::Travel::kForwards, fit::Travel::kReversing}) {
       const std::string how = fmt::format("{} from {}", Word(travel), laid.from);
       asked.manoeuvre.travel = travel;

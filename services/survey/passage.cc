@@ -117,6 +117,20 @@ Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Tra
   return answer;
 }
 
+namespace {
+
+/// A machine at the rating is within it; a millionth of a kilogram is binary noise.
+Part OnGround(fit::Kilograms margin, const std::string& weakest, fit::UnitSystem units) {
+  const bool carries = margin.kilograms() > -1e-6;
+  const std::string by = carries ? Text(margin, units, fit::Rounding::kDown) + " to spare"
+                                 : Text(-margin, units, fit::Rounding::kUp) + " too heavy";
+  return {.verdict = carries ? fit::Verdict::kClear : fit::Verdict::kConflict,
+          .line = fmt::format("{} {}: {}", carries ? "GROUND CARRIES on" : "STAY OFF", weakest, by),
+          .spare = fit::SpareOf(margin)};
+}
+
+}  // namespace
+
 Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
@@ -138,21 +152,19 @@ Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
                                    .problem = "has no lane: it starts where it ends",
                                    .right = "name another place to go to"});
   }
-  const fit::Kilograms margin = *least - *mass;
-  // A machine at the rating is within it; a millionth of a kilogram is binary noise.
-  const bool carries = margin.kilograms() > -1e-6;
-  const std::string by = carries ? Text(margin, asked.units, fit::Rounding::kDown) + " to spare"
-                                 : Text(-margin, asked.units, fit::Rounding::kUp) + " too heavy";
+  const auto part = AtBothEnds([&](Lean lean) -> Outcome<Part> {
+    return OnGround(*least - IfMoreIsWorse(*mass, lean), weakest, asked.units);
+  });
+  if (!part) return tl::unexpected(part.error());
   constexpr std::array<std::string_view, 1> kSources = {
       "29 CFR 1910.22(b): the ground bears the most that is put on it (from memory)"};
   constexpr std::array<std::string_view, 1> kAssumptions = {
       "a rating is for one machine of that mass standing or passing; not for its outriggers"};
-  return AnswerFrom(
-      readings,
-      {.verdict = carries ? fit::Verdict::kClear : fit::Verdict::kConflict,
-       .line = fmt::format("{} {}: {}", carries ? "GROUND CARRIES on" : "STAY OFF", weakest, by),
-       .spare = fit::SpareOf(margin)},
-      kSources, kAssumptions);
+  fit::Answer answer =
+      AnswerFrom(readings, {.verdict = part->verdict, .line = part->line, .spare = part->spare},
+                 kSources, kAssumptions);
+  answer.inputs.push_back(ScaleErrorInput());
+  return answer;
 }
 
 }  // namespace chockwise::survey

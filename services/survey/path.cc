@@ -7,6 +7,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/beside.h"
 #include "services/survey/left_free.h"
+#include "services/survey/reading_errors.h"
 #include "services/survey/rules_asked.h"
 #include "services/survey/turning.h"
 
@@ -32,7 +33,13 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
   auto machine = Turning(readings, *laid->machine);
   if (!machine) return tl::unexpected(machine.error());
   const bool has_upper = machine->upper.has_value();
-  if (driving.upper == Upper::kInLine) machine->upper.reset();
+  if (driving.upper == Upper::kInLine) {
+    machine->upper.reset();
+  } else if (!has_upper) {
+    // Law 2: what slews with a tail that nobody taped is not in line.
+    const auto tail = readings.Of<Metres>(trip.machine.value(), "tail-radius");
+    if (!tail) return tl::unexpected(tail.error());
+  }
   SideAsked side =
       SideAskedFor(asked.yard.rules, "keeps-clear", driving.travel, driving.needed_each_side);
   auto beside = BesideWay(*way, driving.travel);
@@ -41,7 +48,8 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
                                          .travel = driving.travel,
                                          .trace_tolerance = kTraceTolerance},
                            .obstacles = beside,
-                           .needed_margin = side.value});
+                           .needed_margin = side.value,
+                           .reading_error = kTapeError});
   if (!swept) return tl::unexpected(NoAnswerOf(swept.error(), trip.machine.value()));
   return DrivenWithReadings{.way = {.way = std::move(*way),
                                     .machine = std::move(*machine),
@@ -149,6 +157,7 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
   fit::Answer answer = AnswerFrom(driven->readings, std::move(said), fit::kSweptPathSources,
                                   fit::kSweptPathAssumptions);
   answer.inputs.push_back(std::move(side));
+  answer.inputs.push_back(TapeErrorInput(asked.units));
   if (driven->has_upper) {
     answer.inputs.push_back(driving.upper == Upper::kInLine
                                 ? Default("upper structure", "in line, locked")

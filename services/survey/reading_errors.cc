@@ -10,9 +10,16 @@ fit::Input HeightErrorInput(fit::UnitSystem units) {
   return Default("a height may be off", Exactly(kHeightError, units));
 }
 
+fit::Input TapeErrorInput(fit::UnitSystem units) {
+  return Default("a tape may be off", Exactly(kTapeError, units));
+}
+
+fit::Input ScaleErrorInput() {
+  return Default("a scale may be off", fmt::format("{:.0f} %", kScaleError * 100));
+}
+
 std::array<fit::Input, 3> ErrorInputs(fit::UnitSystem units) {
-  return {Default("a tape may be off", Exactly(kTapeError, units)),
-          Default("a scale may be off", fmt::format("{:.0f} %", kScaleError * 100)),
+  return {TapeErrorInput(units), ScaleErrorInput(),
           Default("a slope may be off", Text(kSlopeError, units, fit::Rounding::kUp))};
 }
 

@@ -86,6 +86,11 @@ Outcome<Part> AtBothEnds(JudgePart judge) {
 /// What a height is taken to be off by.
 fit::Input HeightErrorInput(fit::UnitSystem units);
 
+/// What a gap between taped things is taken to be off by: half of either's error on each side.
+fit::Input TapeErrorInput(fit::UnitSystem units);
+
+fit::Input ScaleErrorInput();
+
 /// What the tape, the scale and the level are taken to be off by.
 std::array<fit::Input, 3> ErrorInputs(fit::UnitSystem units);
 

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "services/survey/inputs.h"
 #include "services/yard/dates.h"
 
 namespace chockwise::survey {
@@ -16,6 +17,8 @@ std::string NameOf(std::string_view quantity, std::string_view subject,
   if (!attachment.empty()) name += fmt::format(" with {}", attachment);
   return name;
 }
+
+int64_t DaysOf(fit::Duration span) { return span.micros() / fit::Days(1).micros(); }
 
 std::string NameOf(const yard::Measurement& reading) {
   std::string name = NameOf(reading.quantity, reading.subject, reading.attachment);
@@ -54,13 +57,12 @@ Outcome<void> Readings::Counts(const std::string& name, fit::Instant when,
         .right = "put the date right in " + file});
   }
   if (when_.now - when > when_.max_age) {
-    const int64_t days = when_.max_age.micros() / fit::Days(1).micros();
-    return tl::unexpected(NoAnswer{
-        .sort = NoAnswer::Sort::kStale,
-        .input = name,
-        .problem =
-            fmt::format("was measured on {} and counts for {} days", yard::DateText(when), days),
-        .right = "measure it again"});
+    return tl::unexpected(
+        NoAnswer{.sort = NoAnswer::Sort::kStale,
+                 .input = name,
+                 .problem = fmt::format("was measured on {} and counts for {} days",
+                                        yard::DateText(when), DaysOf(when_.max_age)),
+                 .right = "measure it again"});
   }
   return {};
 }
@@ -110,6 +112,8 @@ std::vector<fit::Input> Readings::inputs() const {
                       .by = yard_.survey->by.value(),
                       .when = yard_.survey->when});
   }
+  if (when_.max_age > kUsualAge)
+    inputs.push_back(AsAsked("readings count for", fmt::format("{} days", DaysOf(when_.max_age))));
   for (const yard::Measurement* reading : given_) {
     inputs.push_back({.name = NameOf(*reading),
                       .value = reading->as_written,

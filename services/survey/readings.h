@@ -48,6 +48,9 @@ inline NoAnswer NoAnswerOf(const fit::Unusable& why, const std::string& of) {
           .right = why.right};
 }
 
+/// Older readings count only where somebody says so.
+inline constexpr fit::Duration kUsualAge = fit::Days(365);
+
 struct When {
   fit::Instant now;
   fit::Duration max_age;  // of a reading; longer than zero

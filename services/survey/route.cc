@@ -6,6 +6,7 @@
 
 #include "services/survey/answers.h"
 #include "services/survey/machines.h"
+#include "services/survey/reading_errors.h"
 #include "services/survey/route_lanes.h"
 #include "services/survey/route_proof.h"
 #include "services/survey/rules_asked.h"
@@ -63,12 +64,12 @@ Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const A
                         .top = outline->empty() ? Upright::Top::kFlat : Upright::Top::kOutlined,
                         .units = units};
   return Needs{.of_lanes = {.height = upright.carried + upright.bounce,
-                            .width = width + 2 * lanes.side.value,
+                            .width = width + 2 * (lanes.side.value + kTapeError),
                             .turn_radius = LeastRadius(*turning, fit::Travel::kForwards),
                             .turn_radius_reversing = LeastRadius(*turning, fit::Travel::kReversing),
                             .length = length,
                             .most_grade = lanes.grade.value,
-                            .load = *mass},
+                            .load = IfMoreIsWorse(*mass, Lean::kAgainst)},
                .upright = upright};
 }
 

@@ -53,19 +53,6 @@ fit::LaneEnd EndAt(fit::Point at, fit::Point next, double bend_behind) {
           .bend_behind = bend_behind};
 }
 
-/// The steepest stretch between two points of the lane.
-fit::Grade SteepestOnMap(const fit::Line& middle, const yard::Lane& lane) {
-  constexpr double kOnePointM = 1e-3;
-  double steepest = 0;
-  for (size_t i = 1; i < middle.size(); ++i) {
-    const double run_m = fit::LengthM(middle[i] - middle[i - 1]);
-    const double rise_m =
-        lane.line[i].elevation_m.value_or(0) - lane.line[i - 1].elevation_m.value_or(0);
-    if (run_m > kOnePointM) steepest = std::max(steepest, std::abs(rise_m) / run_m);
-  }
-  return fit::RiseOverRun(steepest);
-}
-
 }  // namespace
 
 LanesOfYard::LanesOfYard(Readings& readings, const Upright& machine)

@@ -167,10 +167,10 @@ Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machi
   if (!length) return tl::unexpected(length.error());
   std::vector<std::string> lanes;
   for (const LaneOnWay& lane : way.lanes) lanes.push_back(lane.id);
-  const auto downhill = DownhillOn(readings, lanes);
-  if (!downhill) return tl::unexpected(downhill.error());
+  const auto descent = DownhillOn(readings, lanes, fit::UnitSystem::kUs);
+  if (!descent) return tl::unexpected(descent.error());
   // Wet, whatever the weather does meanwhile.
-  auto motion = MotionOf(readings, machine, *downhill);
+  auto motion = MotionOf(readings, machine, descent->downhill);
   if (!motion) return tl::unexpected(motion.error());
   motion->speed = spotting.speed.value_or(kCreep);
   const auto standoff = fit::SpotterStandoff(*motion, *length);

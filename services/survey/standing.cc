@@ -21,6 +21,9 @@ namespace {
 using fit::Kilograms;
 using fit::Metres;
 
+/// What counts as level: a yard drains. Default: the safety lead's to set.
+constexpr fit::Grade kLevelTo = fit::Percent(3);
+
 /// The machine at its place with what every part needs.
 struct Parked {
   const yard::Machine& machine;
@@ -133,6 +136,19 @@ Outcome<Part> ChockPart(Readings& readings, const Parked& parked, fit::UnitSyste
   return ends.front();
 }
 
+/// No chock is tried under tracks, so on a grade somebody has to see what holds them besides the
+/// brake: 30 CFR 56.14207.
+Outcome<std::optional<Part>> TracksPart(Readings& readings, const Parked& parked,
+                                        fit::UnitSystem units) {
+  const auto slope = SteepestOf(readings, parked, Lean::kAsRead);
+  if (!slope) return tl::unexpected(slope.error());
+  if (*slope <= kLevelTo) return std::nullopt;
+  return Part{.verdict = fit::Verdict::kUndecided,
+              .used = 1,
+              .line = fmt::format("CHOCK THE TRACKS or turn them into a bank: grade {}",
+                                  Text(*slope, units, fit::Rounding::kUp))};
+}
+
 Outcome<Part> TipPart(Readings& readings, const Parked& parked, fit::UnitSystem units, Lean lean) {
   const std::string& id = parked.machine.id.value();
   const auto slope = SteepestOf(readings, parked, lean);
@@ -236,6 +252,11 @@ Outcome<PartedAnswer> Stands(const Asked& asked, const Parking& parking) {
     if (!part) return tl::unexpected(part.error());
     parts.push_back(*part);
   }
+  if (parked->on_tracks) {
+    const auto tracks = TracksPart(readings, *parked, asked.units);
+    if (!tracks) return tl::unexpected(tracks.error());
+    if (*tracks) parts.push_back(**tracks);
+  }
   PartedAnswer stands =
       PartedFrom(readings, std::move(parts), fit::kStandingSources, kParkingAssumptions);
   for (const std::string& source : free->sources) stands.answer.sources.push_back(source);
@@ -245,7 +266,9 @@ Outcome<PartedAnswer> Stands(const Asked& asked, const Parking& parking) {
   for (const fit::Input& error : ErrorInputs(asked.units)) inputs.push_back(error);
   inputs.push_back(
       Default("kept off marked ground", fmt::format("{:.0f} in", kOffMarking.inches())));
-  if (parked->on_tracks) inputs.push_back(Default("chocks", "none under tracks"));
+  if (parked->on_tracks)
+    inputs.push_back(
+        Default("tracks need no chock up to", Text(kLevelTo, asked.units, fit::Rounding::kDown)));
   inputs.push_back(AskedOrDefault(
       parking.bearing, "points to",
       parking.bearing ? Text(*parking.bearing, asked.units, fit::Rounding::kDown) : "any way"));

@@ -7,6 +7,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/braked.h"
 #include "services/survey/machines.h"
+#include "services/survey/way.h"
 
 namespace chockwise::survey {
 namespace {
@@ -50,23 +51,24 @@ std::string Seconds(fit::Duration time) {
 }
 
 struct OnWay {
-  fit::Grade downhill;
+  Descent descent;
   std::optional<Metres> body_length;  // where a spotter walks ahead
 };
 
 Outcome<OnWay> WayOf(const Asked& asked, Readings& readings, const MachineStop& what) {
   if (const auto* grade = std::get_if<fit::Grade>(&what.way))
-    return OnWay{.downhill = *grade, .body_length = what.question.body_length};
+    return OnWay{.descent = {.downhill = *grade, .by_map = {}},
+                 .body_length = what.question.body_length};
   const Trip& trip = std::get<Trip>(what.way);
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
   std::vector<std::string> lanes;
   for (const yard::LaneId& lane : laid->route.lanes) lanes.push_back(lane.value());
-  const auto downhill = DownhillOn(readings, lanes);
-  if (!downhill) return tl::unexpected(downhill.error());
+  const auto descent = DownhillOn(readings, lanes, asked.units);
+  if (!descent) return tl::unexpected(descent.error());
   const auto length = readings.Of<Metres>(what.machine.value(), "carried-length");
   if (!length) return tl::unexpected(length.error());
-  return OnWay{.downhill = *downhill, .body_length = *length};
+  return OnWay{.descent = *descent, .body_length = *length};
 }
 
 }  // namespace
@@ -86,14 +88,25 @@ Outcome<fit::BrakedMotion> MotionOf(Readings& readings, const yard::Machine& mac
                            .lag = fit::kAirLag};
 }
 
-Outcome<fit::Grade> DownhillOn(Readings& readings, const std::vector<std::string>& lanes) {
+Outcome<Descent> DownhillOn(Readings& readings, const std::vector<std::string>& lanes,
+                            fit::UnitSystem units) {
   fit::Grade steepest;
-  for (const std::string& lane : lanes) {
-    const auto grade = readings.Of<fit::Grade>(lane, "grade");
-    if (!grade) return tl::unexpected(grade.error());
-    steepest = std::max(steepest, *grade);
+  Descent descent;
+  const yard::Plane plane = PlaneOf(readings.yard());
+  for (const std::string& id : lanes) {
+    const auto taped = readings.Of<fit::Grade>(id, "grade");
+    if (!taped) return tl::unexpected(taped.error());
+    const yard::Lane& lane = readings.yard().lanes.at(yard::LaneId(id));
+    const fit::Grade on_map = SteepestOnMap(OnPlane(plane, lane.line), lane);
+    if (std::max(*taped, on_map) <= steepest) continue;
+    steepest = std::max(*taped, on_map);
+    descent.by_map.reset();
+    if (on_map > *taped)
+      descent.by_map = Computed(fmt::format("grade of {} by the map's elevations", id),
+                                Text(on_map, units, fit::Rounding::kUp));
   }
-  return -IfMoreIsWorse(steepest, Lean::kAgainst);
+  descent.downhill = -IfMoreIsWorse(steepest, Lean::kAgainst);
+  return descent;
 }
 
 Outcome<fit::Answer> StopOf(const fit::BrakedMotion& motion, const StopQuestion& question,
@@ -137,7 +150,7 @@ Outcome<fit::Answer> Stops(const Asked& asked, const MachineStop& what) {
   Readings readings(asked.yard, asked.when);
   const auto way = WayOf(asked, readings, what);
   if (!way) return tl::unexpected(way.error());
-  const auto motion = MotionOf(readings, **machine, way->downhill,
+  const auto motion = MotionOf(readings, **machine, way->descent.downhill,
                                what.surface.value_or(fit::Surface::kWetUnknown));
   if (!motion) return tl::unexpected(motion.error());
   StopQuestion question = what.question;
@@ -151,10 +164,11 @@ Outcome<fit::Answer> Stops(const Asked& asked, const MachineStop& what) {
   for (const fit::Input& error : ErrorInputs(asked.units)) answer.inputs.push_back(error);
   answer.inputs.push_back(
       AskedOrDefault(what.surface, "friction", fmt::format("{:.2f}", motion->friction)));
+  if (way->descent.by_map) answer.inputs.push_back(*way->descent.by_map);
   // Toward caution a descent is told no gentler than it is: downhill is below 0.
   if (std::holds_alternative<fit::Grade>(what.way)) {
     answer.inputs.push_back(
-        AsAsked("grade", Text(way->downhill, asked.units, fit::Rounding::kDown)));
+        AsAsked("grade", Text(way->descent.downhill, asked.units, fit::Rounding::kDown)));
     TellBodyLength(what.question, asked.units, answer);
   }
   return answer;

@@ -37,8 +37,14 @@ Outcome<fit::BrakedMotion> MotionOf(Readings& readings, const yard::Machine& mac
                                     fit::Grade downhill,
                                     fit::Surface surface = fit::Surface::kWetUnknown);
 
-/// The steepest of the lanes, as a descent.
-Outcome<fit::Grade> DownhillOn(Readings& readings, const std::vector<std::string>& lanes);
+/// The steepest of the lanes, as a descent: by the tape, or by the map's elevations where those are
+/// steeper.
+struct Descent {
+  fit::Grade downhill;               // 0 or below
+  std::optional<fit::Input> by_map;  // the lane and its grade, where the map is the steeper
+};
+Outcome<Descent> DownhillOn(Readings& readings, const std::vector<std::string>& lanes,
+                            fit::UnitSystem units);
 
 /// "STOPS IN 23 ft", "KEEP 43 ft, STOPS IN 23 ft", "SLOW DOWN: 3 ft short, NO FASTER THAN 3.1 mph",
 /// "NO FASTER THAN 3.1 mph". Friction, grade and body length are the caller's to tell beside it.

@@ -3,6 +3,7 @@
 
 #include "services/fit/securement_forces.h"
 #include "services/survey/answers.h"
+#include "services/survey/reading_errors.h"
 #include "services/survey/survey.h"
 
 namespace chockwise::survey {
@@ -43,7 +44,7 @@ struct Judged {
   fit::Securement tied;
 };
 
-Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown& what) {
+Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown& what, Lean lean) {
   if (const auto there = MachineOf(asked.yard, what.machine); !there)
     return tl::unexpected(there.error());
   if (what.carrier) {
@@ -56,8 +57,8 @@ Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown
   if (!length) return tl::unexpected(length.error());
   const auto ties = WholeTies(readings, what);
   if (!ties) return tl::unexpected(ties.error());
-  const fit::LoadOnDeck load = {.weight = *mass,
-                                .length = *length,
+  const fit::LoadOnDeck load = {.weight = IfMoreIsWorse(*mass, lean),
+                                .length = IfMoreIsWorse(*length, lean),
                                 .kind = fit::LoadKind::kMachine,
                                 .articulation = what.articulation,
                                 .accessories = what.accessories,
@@ -87,6 +88,13 @@ void AddTie(const fit::Tie& tie, Kilograms limit, const Pull& pull,
                   .below_level = pull.below_level});
 }
 
+Part TiesPart(const Judged& judged, fit::UnitSystem units) {
+  return {.verdict = judged.tied.verdict,
+          .used = judged.tied.needed / judged.tied.effective,
+          .line = DriversLine(judged.tied, units),
+          .spare = fit::SpareOf(judged.tied.margin)};
+}
+
 Outcome<Part> ForcesPart(const Asked& asked, const Judged& judged, const Pull& pull) {
   fit::ForcesOnLoad forces = {.weight = judged.load.weight, .friction = pull.friction};
   for (const fit::Tie& tie : judged.load.ties) {
@@ -107,35 +115,37 @@ Outcome<Part> ForcesPart(const Asked& asked, const Judged& judged, const Pull& p
 }  // namespace
 
 Outcome<fit::Answer> LoadHolds(const Asked& asked, const TiedDown& what) {
-  Readings readings(asked.yard, asked.when);
-  const auto judged = JudgeTies(readings, asked, what);
-  if (!judged) return tl::unexpected(judged.error());
-  return AnswerFrom(readings,
-                    {.verdict = judged->tied.verdict,
-                     .line = DriversLine(judged->tied, asked.units),
-                     .spare = fit::SpareOf(judged->tied.margin)},
-                    fit::kSecurementSources, fit::kSecurementAssumptions);
+  const auto parted = TiesHold(asked, what, std::nullopt);
+  if (!parted) return tl::unexpected(parted.error());
+  return parted->answer;
 }
 
 Outcome<PartedAnswer> TiesHold(const Asked& asked, const TiedDown& what,
                                const std::optional<Pull>& pull) {
   Readings readings(asked.yard, asked.when);
-  const auto judged = JudgeTies(readings, asked, what);
-  if (!judged) return tl::unexpected(judged.error());
-  std::vector<Part> parts = {{.verdict = judged->tied.verdict,
-                              .used = judged->tied.needed / judged->tied.effective,
-                              .line = DriversLine(judged->tied, asked.units),
-                              .spare = fit::SpareOf(judged->tied.margin)}};
+  const auto with = [&](auto part_of) {
+    return AtBothEnds([&, part_of](Lean lean) -> Outcome<Part> {
+      const auto judged = JudgeTies(readings, asked, what, lean);
+      if (!judged) return tl::unexpected(judged.error());
+      return part_of(*judged);
+    });
+  };
+  const auto ties =
+      with([&](const Judged& judged) -> Outcome<Part> { return TiesPart(judged, asked.units); });
+  if (!ties) return tl::unexpected(ties.error());
+  std::vector<Part> parts = {*ties};
   if (pull) {
-    const auto forces = ForcesPart(asked, *judged, *pull);
+    const auto forces =
+        with([&](const Judged& judged) { return ForcesPart(asked, judged, *pull); });
     if (!forces) return tl::unexpected(forces.error());
     parts.push_back(*forces);
   }
   PartedAnswer answer =
       PartedFrom(readings, std::move(parts), fit::kSecurementSources, fit::kSecurementAssumptions);
+  std::vector<fit::Input>& inputs = answer.answer.inputs;
+  inputs.push_back(ScaleErrorInput());
   if (!pull) {
-    answer.answer.inputs.push_back(
-        Default("forces of 49 CFR 393.102", "not judged: nobody has said the angles"));
+    inputs.push_back(Default("forces of 49 CFR 393.102", "not judged: nobody has said the angles"));
     return answer;
   }
   for (const std::string_view source : fit::kForcesSources)

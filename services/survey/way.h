@@ -77,4 +77,8 @@ Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what);
 /// refuses.
 Outcome<Way> LayOut(Readings& readings, const LaidOut& what);
 
+/// The steepest stretch between two points of a lane by the map's elevations; `middle` is its line
+/// on the plane.
+fit::Grade SteepestOnMap(const fit::Line& middle, const yard::Lane& lane);
+
 }  // namespace chockwise::survey

@@ -44,18 +44,12 @@ TEST(FitRegister, ItHasARowForEveryMachineAndDoor) {
 TEST(FitRegister, ItSaysWhatWasAskedFor) {
   std::vector<std::string> typed = OnTheYard({"register", "--side", "3 in"});
   const std::string table = RunCli(typed, RunSetting{}).out;
-  EXPECT_THAT(table, HasSubstr("As of 2026-11-24. Asked for: 3 in on each side (as asked), 1 in below."));
+  EXPECT_THAT(table,
+              HasSubstr("As of 2026-11-24. Asked for: 3 in on each side (as asked), 1 in below."));
   EXPECT_THAT(table, ::testing::Not(HasSubstr("12 in a side")));
   // Left out, it asks what the move's gate would.
   const std::string as_gates = RunCli(OnTheYard({"register"}), RunSetting{}).out;
   EXPECT_THAT(as_gates, HasSubstr("Asked for: 6 in on each side (gate "));
-}
-
-std::string OnOneLine(const std::string& text) {
-  std::string joined;
-  std::istringstream words(text);
-  for (std::string word; words >> word;) joined += (joined.empty() ? "" : " ") + word;
-  return joined;
 }
 
 /// On any day: some readings are missing, some too old, some still to come.

@@ -117,7 +117,7 @@ INSTANTIATE_TEST_SUITE_P(
         {"carries",
          {"carries", "EX-301", "yard-cross", "parts-dock"},
          ExitCode::kRefused,
-         "STAY OFF parts-way: 26,300 lb too heavy"},
+         "STAY OFF parts-way: 26,823 lb too heavy"},
         {"wires", {"wires", "EX-301", "wash-pad", "ready-line"}, ExitCode::kOk, "PASS THE WIRE: "},
         {"wires_backing",
          {"wires", "EX-301", "wash-pad", "ready-line", "--reversing"},
@@ -238,14 +238,14 @@ INSTANTIATE_TEST_SUITE_P(
           "--accessories", "restrained", "--down", "35 deg", "--aside", "20 deg", "--grips",
           "20 %"},
          ExitCode::kOk,
-         "8 chains: ENOUGH, 16,300 lb to spare"},
+         "8 chains: ENOUGH, 16,095 lb to spare"},
         // Enough by count, and nothing of it holds sideways.
         {"ties_that_hold_nothing_sideways",
          {"ties", "DZ-701", "--carrier", "CA-901", "--tie", "4 x 1/2 in grade 70 direct front",
           "--tie", "4 x 1/2 in grade 70 direct rear", "--articulation", "none-needed",
           "--accessories", "restrained", "--down", "35 deg", "--aside", "0 deg", "--grips", "0 %"},
          ExitCode::kRefused,
-         "49 CFR 393.102: WILL SHIFT left: SHORT 10,250 lb"},
+         "49 CFR 393.102: WILL SHIFT left: SHORT 10,353 lb"},
         {"risk",
          {"risk", "--severity", "critical", "--probability", "occasional"},
          ExitCode::kOk,
@@ -340,6 +340,18 @@ TEST(Fit, TheNumberOfTheLineIsToldInSiWhateverUnitsPeopleRead) {
     EXPECT_GE(surely_m, -10 * 0.0254) << units;
     EXPECT_LT(surely_m, -9 * 0.0254) << units;
   }
+}
+
+TEST(Fit, ThatOldReadingsCountIsTold) {
+  const std::vector<std::string> under = {
+      "fit",   "under",      "ST-101",   "s1-bay-1", "s1-apron", "--folder", "../../scenario/yard",
+      "--now", "2028-10-01", "--max-age"};
+  std::vector<std::string> typed = under;
+  typed.push_back("3660 days");
+  EXPECT_THAT(OnOneLine(RunCli(typed, RunSetting{}).out),
+              HasSubstr("readings count for 3660 days as asked"));
+  typed.back() = "365 days";
+  EXPECT_EQ(RunCli(typed, RunSetting{}).exit, ExitCode::kRefused);
 }
 
 TEST(Fit, ALevelOfRiskAndATierAreNoVerdict) {

@@ -67,12 +67,13 @@ TEST(LoadHolds, FourOfThreeEighthsAreEnoughForHalfTheMachine) {
 }
 
 TEST(LoadHolds, TooWeakSaysHowManyMoreOfWhat) {
-  // 4 x 4,700 lb / 2 = 9,400 lb: 2,900 lb short, so two more of 2,350 lb each.
+  // 4 x 4,700 lb / 2 = 9,400 lb of 12,423 (half of 24,600 lb and the 1 % of a scale): 3,023 lb
+  // short, so two more of 2,350 lb each.
   OnDeck deck;
   deck.Secured();
   ASSERT_TRUE(deck.Name("2 x 5/16 in grade 70 direct front; 2 x 5/16 in grade 70 direct rear"));
   EXPECT_EQ(deck.Holds().state, v1::GATE_STATE_NOT_CLEAR);
-  EXPECT_THAT(deck.Holds().reason, HasSubstr("SHORT 2,900 lb. Add 2 more of 4,700 lb"));
+  EXPECT_THAT(deck.Holds().reason, HasSubstr("SHORT 3,023 lb. Add 2 more of 4,700 lb"));
   EXPECT_FALSE(deck.story().Do("dana", On<v1::CloseMoveRequest>(deck.story(), deck.move())));
 }
 
@@ -83,10 +84,10 @@ TEST(LoadHolds, BindersAndAnchorsAreTheCarriersUnlessTheyAreNamed) {
                                       "CA-1 anchor-rating,5000 lb");
   });
   deck.Secured();
-  // 4 x 5,000 lb / 2 = 10,000 lb of 12,300.
+  // 4 x 5,000 lb / 2 = 10,000 lb of 12,423.
   ASSERT_TRUE(deck.Name("2 x 3/8 in grade 70 direct front; 2 x 3/8 in grade 70 direct rear"));
   EXPECT_EQ(deck.Holds().state, v1::GATE_STATE_NOT_CLEAR);
-  EXPECT_THAT(deck.Holds().reason, HasSubstr("SHORT 2,300 lb, held back by its anchor point"));
+  EXPECT_THAT(deck.Holds().reason, HasSubstr("SHORT 2,423 lb, held back by its anchor point"));
   ASSERT_TRUE(
       deck.Name("2 x 3/8 in grade 70 direct front anchor 8,000 lb; 2 x 3/8 in grade 70 direct rear "
                 "anchor 8,000 lb"));

@@ -71,22 +71,28 @@ TEST(GoesUnder, BothWaysPassTheSameGround) {
 
 TEST(GroundCarries, TheWeakestLaneRules) {
   const yard::Yard yard = DemoYard();
-  // heavy-2-way 80,000 lb, cross-way 120,000 lb; EX-301 52,300 lb.
+  // heavy-2-way 80,000 lb, cross-way 120,000 lb; EX-301 52,300 lb, by a scale that may be off 1 %.
   EXPECT_EQ(LineOf(GroundCarries(At(yard), TripOf("EX-301", "s2-bay-2", "yard-cross"))),
-            "GROUND CARRIES on heavy-2-way: 27,700 lb to spare");
+            "GROUND CARRIES on heavy-2-way: 27,177 lb to spare");
   // parts-way is rated for 26,000 lb.
   const auto heavy = GroundCarries(At(yard), TripOf("EX-301", "yard-cross", "parts-dock"));
   EXPECT_EQ(VerdictOf(heavy), fit::Verdict::kConflict);
-  EXPECT_EQ(LineOf(heavy), "STAY OFF parts-way: 26,300 lb too heavy");
+  EXPECT_EQ(LineOf(heavy), "STAY OFF parts-way: 26,823 lb too heavy");
 }
 
-TEST(GroundCarries, AMachineAtTheRatingIsWithinIt) {
-  const yard::Yard yard = DemoYard([](std::string& text) {
-    text = std::regex_replace(text, std::regex("parts-way rated-mass,\"26,000 lb\""),
-                              "parts-way rated-mass,\"52,300 lb\"");
-  });
-  EXPECT_EQ(VerdictOf(GroundCarries(At(yard), TripOf("EX-301", "yard-cross", "parts-dock"))),
-            fit::Verdict::kClear);
+TEST(GroundCarries, WithinWhatTheScaleMayBeOffIsUndecided) {
+  const auto on = [](const std::string& rating) {
+    const yard::Yard yard = DemoYard([&](std::string& text) {
+      text = std::regex_replace(text, std::regex("parts-way rated-mass,\"26,000 lb\""),
+                                "parts-way rated-mass,\"" + rating + "\"");
+    });
+    return VerdictOf(GroundCarries(At(yard), TripOf("EX-301", "yard-cross", "parts-dock")));
+  };
+  // 52,300 lb and 1 % of it are 52,823 lb; less 1 %, 51,777 lb.
+  EXPECT_EQ(on("52,823 lb"), fit::Verdict::kClear) << "at the rating is within it";
+  EXPECT_EQ(on("52,822 lb"), fit::Verdict::kUndecided);
+  EXPECT_EQ(on("52,300 lb"), fit::Verdict::kUndecided);
+  EXPECT_EQ(on("51,776 lb"), fit::Verdict::kConflict);
 }
 
 TEST(WiresAreClear, AWireOfADistributionLineAsksTenFeet) {
@@ -188,14 +194,15 @@ TEST(LoadHolds, CountsTheTies) {
                           .count = 2}},
                 .articulation = fit::Restraint::kNoneNeeded,
                 .accessories = fit::Restraint::kRestrained};
-  // 4 direct ties of 6,600 lb count 13,200 lb; half of 41,000 lb is 20,500 lb.
+  // 4 direct ties of 6,600 lb count 13,200 lb; half of 41,000 lb is 20,500 lb, and the scale may be
+  // off by 1 %.
   const auto answer = LoadHolds(At(yard), tied);
   EXPECT_EQ(VerdictOf(answer), fit::Verdict::kConflict);
-  EXPECT_THAT(LineOf(answer), HasSubstr("7,300 lb"));
+  EXPECT_THAT(LineOf(answer), HasSubstr("7,505 lb"));
   // Four of 1/2 in would hold 22,600 lb; the carrier's binders of 9,200 lb do not let them.
   for (fit::Tie& tie : tied.ties) tie.device = fit::Chain{fit::TieSize::k1_2, fit::ChainGrade::k70};
   EXPECT_EQ(LineOf(LoadHolds(At(yard), tied)),
-            "4 chains: SHORT 2,100 lb, held back by its binder. Add 1 more of 9,200 lb");
+            "4 chains: SHORT 2,305 lb, held back by its binder. Add 1 more of 9,200 lb");
   for (fit::Tie& tie : tied.ties) tie.binder = fit::Pounds(13'000);
   EXPECT_EQ(VerdictOf(LoadHolds(At(yard), tied)), fit::Verdict::kClear) << "better ones are named";
   tied.ties[0].anchor = fit::Pounds(5'000);
@@ -225,7 +232,7 @@ TiedDown ChainsAtEachEnd(int count) {
 }
 
 // 49 CFR 393.102(a)(2), (b), by hand: rearward 0.5 x 41,000 = 20,500 lb against the chains of the
-// front alone, sideways 10,250 lb, upward 8,200 lb.
+// front alone, sideways 10,250 lb, upward 8,200 lb; each 1 % more, as the scale may be off.
 TEST(TiesHold, TheForcesAreAPartWhereTheAnglesAreKnown) {
   const yard::Yard yard = DemoYard();
   const auto unsaid = TiesHold(At(yard), ChainsAtEachEnd(3), std::nullopt);
@@ -239,11 +246,11 @@ TEST(TiesHold, TheForcesAreAPartWhereTheAnglesAreKnown) {
   };
   // Rearward 4 x 9,200 x cos 45 x cos 30 = 22,535 lb; sideways 4 x 9,200 x cos 45 x sin 30 = 13,010
   // lb; upward 8 x 9,200 x sin 45 = 52,043 lb. By count 36,800 lb of 20,500: less of it is used.
-  EXPECT_EQ(told(4, 45, 30), "49 CFR 393.102: HOLDS: 2,035 lb to spare");
+  EXPECT_EQ(told(4, 45, 30), "49 CFR 393.102: HOLDS: 1,830 lb to spare");
   // Two of the three are aside, one to each; the odd one pulls to neither: 2 x 9,200 x cos 45 x sin
   // 30 = 6,505 lb.
-  EXPECT_THAT(told(3, 45, 30), HasSubstr("SHORT 3,745 lb"));
-  EXPECT_THAT(told(4, 0, 30), HasSubstr("WILL LIFT: SHORT 8,200 lb"));
+  EXPECT_THAT(told(3, 45, 30), HasSubstr("SHORT 3,848 lb"));
+  EXPECT_THAT(told(4, 0, 30), HasSubstr("WILL LIFT: SHORT 8,282 lb"));
   EXPECT_THAT(told(4, 91, 30), HasSubstr("angle below level"));
 }
 
@@ -254,7 +261,7 @@ TEST(TiesHold, WhatGoesOverIsNotCreditedToItsEnd) {
   tied.ties[1].path = fit::TiePath::kOtherSide;
   const auto answer = TiesHold(At(yard), tied, pull);
   ASSERT_TRUE(answer) << answer.error().Text();
-  EXPECT_EQ(answer->answer.line, "49 CFR 393.102: WILL SHIFT forward: SHORT 17,835 lb");
+  EXPECT_EQ(answer->answer.line, "49 CFR 393.102: WILL SHIFT forward: SHORT 18,014 lb");
 }
 
 }  // namespace

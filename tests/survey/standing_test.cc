@@ -216,6 +216,19 @@ TEST(StandsFree, AnExitOf28InchesIsWideEnough) {
               testing::Contains(StartsWith("LEAVES FREE: 1 ft 7 in to spare at shop-2-exit")));
 }
 
+// 30 CFR 56.14207: on a grade the tracks are chocked or turned into a bank. Nobody can see that
+// from readings, so it is not clear.
+TEST(Stands, TracksOnAGradeAreNotClear) {
+  const auto on = [](const char* grade) {
+    return Stands(At(With("carrier-pad-2 long-slope,1.9 %",
+                          std::string("carrier-pad-2 long-slope,") + grade)),
+                  ParkingAt("DZ-701", "carrier-pad-2"));
+  };
+  EXPECT_EQ(VerdictOf(on("1.9 %")), fit::Verdict::kClear);
+  EXPECT_EQ(VerdictOf(on("4 %")), fit::Verdict::kUndecided);
+  EXPECT_THAT(LinesOf(on("4 %")), testing::Contains(StartsWith("CHOCK THE TRACKS")));
+}
+
 TEST(StandsFree, APanelAsksItsDepthByItsVoltage) {
   // Table S-1 with live parts opposite: 4 ft to 600 V, 3 ft to 150 V. Marked 1 ft 6 in deep, 2 ft
   // 6 in or 1 ft 6 in are missing; 2 ft are there.

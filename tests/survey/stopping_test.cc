@@ -5,6 +5,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <regex>
 
 #include "tests/survey/demo_yard.h"
@@ -90,6 +91,22 @@ TEST(Stops, ATripHasItsOwnGradeAndASpotterAhead) {
       Stops(At(yard), Over(trip, {.speed = fit::MilesPerHour(5), .sight = fit::Feet(60)}));
   EXPECT_EQ(LineOf(both), "STOPS IN TIME: 1 ft 2 in to spare, NO FASTER THAN 5.1 mph");
   EXPECT_EQ(VerdictOf(both), fit::Verdict::kClear);
+}
+
+TEST(Stops, TheSteeperOfTapeAndMapCounts) {
+  const Trip trip = TripOf("TH-201", "parts-dock", "yard-cross");
+  const auto stops = [&](const yard::Yard& yard) {
+    return Stops(At(yard), Over(trip, {.speed = kThree}));
+  };
+  const auto taped = stops(DemoYard());
+  const auto mistaken = stops(With("parts-way grade,8.4 %", "parts-way grade,0.1 %"));
+  EXPECT_EQ(VerdictOf(mistaken), VerdictOf(taped)) << "the map falls as steeply: " << LineOf(taped);
+  EXPECT_NE(LineOf(mistaken), "STOPS IN 18 ft") << "as on the level";
+  if (mistaken) {
+    EXPECT_TRUE(std::ranges::any_of(mistaken->inputs, [](const fit::Input& input) {
+      return input.name == "grade of parts-way by the map's elevations";
+    }));
+  }
 }
 
 TEST(Stops, NeitherSpeedNorSightIsNoQuestion) {

@@ -316,16 +316,46 @@ TEST(LeavesFree, SaysHowMuchSoonerToStop) {
   EXPECT_THAT(LineOf(stop), StartsWith("STOP SHORT of fire-way by "));
 }
 
+TEST(KeepsClear, ATailThatNobodyTapedDoesNotSlew) {
+  yard::Yard yard = DemoYard();
+  const Driving slewing{.upper = Upper::kSlewing};
+  const Trip trip = TripOf("EX-301", "s2-bay-2", "yard-cross");
+  EXPECT_EQ(VerdictOf(KeepsClear(At(yard), trip, slewing)), fit::Verdict::kConflict);
+  yard::LoseReadings(
+      yard, [](const yard::Measurement& reading) { return reading.quantity == "tail-radius"; });
+  const auto unknown = KeepsClear(At(yard), trip, slewing);
+  ASSERT_FALSE(unknown) << unknown->line;
+  EXPECT_THAT(unknown.error().input, StartsWith("tail-radius of EX-301"));
+  EXPECT_TRUE(KeepsClear(At(yard), trip, {})) << "in line it needs none";
+}
+
+// Half an inch on a side: a quarter of the door's and of the machine's width each.
+TEST(KeepsClear, WhatTheTapeMayBeOffIsNotToSpare) {
+  const Trip trip = TripOf("TH-201", "s2-bay-1", "yard-cross");
+  const yard::Yard yard = DemoYard();
+  const auto driven = DriveOf(At(yard), trip, {});
+  ASSERT_TRUE(driven) << driven.error().Text();
+  const fit::SideMargin& least = driven->swept.margins[*driven->swept.tightest];
+  EXPECT_GE(least.error, fit::Inches(0.5));
+  const auto asked = [&](fit::Metres side) {
+    return VerdictOf(KeepsClear(At(yard), trip, {.needed_each_side = side}));
+  };
+  EXPECT_EQ(asked(least.margin - least.error - fit::Millimetres(1)), fit::Verdict::kClear);
+  EXPECT_EQ(asked(least.margin - fit::Inches(0.4)), fit::Verdict::kUndecided);
+  EXPECT_EQ(asked(least.margin + least.error + fit::Millimetres(1)), fit::Verdict::kConflict);
+}
+
 TEST(FindsWay, NamesTheOneThingInTheWay) {
   const yard::Yard yard = DemoYard();
   const auto go = FindsWay(At(yard), TripOf("TH-201", "s2-bay-1", "yard-cross"), {});
   EXPECT_EQ(VerdictOf(go), fit::Verdict::kClear) << LineOf(go);
   EXPECT_THAT(LineOf(go), HasSubstr("heavy-1-way"));
-  // door-4: 3.96 m; EX-301 and 12 in a side are 13 ft 2 in = 4.013 m: 3 in short, rounded up.
+  // door-4: 3.96 m; EX-301, 12 in and half an inch of tape a side are 13 ft 3 in = 4.039 m: 4 in
+  // short, rounded up.
   const auto wide = FindsWay(At(yard), TripOf("EX-301", "s2-bay-2", "ready-line"),
                              {.needed_each_side = fit::Inches(12)});
   EXPECT_EQ(VerdictOf(wide), fit::Verdict::kConflict);
-  EXPECT_THAT(LineOf(wide), HasSubstr("heavy-2-way: door-4 is 3 in short of width"));
+  EXPECT_THAT(LineOf(wide), HasSubstr("heavy-2-way: door-4 is 4 in short of width"));
   const yard::Yard heavy = With("EX-301 mass,\"52,300 lb\"", "EX-301 mass,\"130,000 lb\"");
   EXPECT_THAT(LineOf(FindsWay(At(heavy), TripOf("EX-301", "yard-cross", "ready-line"), {})),
               HasSubstr("ready-way"));
