@@ -23,7 +23,7 @@ void Swap(std::string& file, const std::string& text, const std::string& by) {
 Book YardWithACrest() {
   auto files = SmallYard();
   Swap(files["map.geojson"], "[[-40.0, 20.0, 12.0], [-40.0, 20.0005, 12.0]]",
-       "[[-40.0, 20.0, 12.0], [-40.0, 20.000227, 12.0], [-40.0, 20.0005, 7.2]]");
+       "[[-40.0, 20.0, 16.8], [-40.0, 20.000227, 16.8], [-40.0, 20.0005, 12.0]]");
   Swap(files["machines.csv"], "chocks\n", "chocks,steering\n");
   Swap(files["machines.csv"], "forks,2", "forks,2,all-wheel");
   Swap(files["machines.csv"], "apron,,0", "apron,,0,front-axle");

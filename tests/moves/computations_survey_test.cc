@@ -63,8 +63,8 @@ std::function<void(Files&)> OverACrest(std::string travel) {
     files.rules_txtpb =
         Replaced(files.rules_txtpb, R"(value: "forwards")", fmt::format(R"(value: "{}")", travel));
     files.map_geojson = Replaced(files.map_geojson, "[-40.0, 20.0, 10.0], [-40.0, 20.0005, 10.2]",
-                                 "[-40.0, 20.0, 10.0], [-40.0, 20.000327, 10.0], "
-                                 "[-40.0, 20.0005, 6.94]");
+                                 "[-40.0, 20.0, 13.26], [-40.0, 20.000327, 13.26], "
+                                 "[-40.0, 20.0005, 10.2]");
     files.measurements_csv = Replaced(files.measurements_csv, "door-1 clear-height,14 ft 0 in",
                                       "door-1 clear-height,9 ft 2 in");
     files.measurements_csv =
