@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "services/fit/light.h"
@@ -17,6 +18,10 @@ using fit::Rounding;
 /// A light meter at working height: within 5 %, and no finer than 1 lx. Common practice.
 constexpr double kLightErrorShare = 0.05;
 constexpr fit::Lux kLeastLightError = fit::InLux(1);
+constexpr std::array<std::string_view, 2> kTripAssumptions = {
+    "flat horizon: trees, walls and cloud are seen by people alone; by day a lane lies in the open",
+    "lamps are as they were at the reading, and no reading after dusk is dark; people walk on the "
+    "lanes; what is under a roof is a workshop"};
 /// Two points of a lane nearer than this head nowhere: a map editor's double click.
 constexpr double kOnePointM = 1e-3;
 
@@ -43,14 +48,57 @@ std::vector<Leg> LegsOf(const yard::Yard& yard, const yard::Route& route, yard::
   return legs;
 }
 
+fit::Lighting LightingAt(const yard::Position& at, fit::LitGround ground, fit::Instant when) {
+  return {.place = {.latitude = fit::Degrees(at.latitude_deg),
+                    .longitude = fit::Degrees(at.longitude_deg)},
+          .when = when,
+          .ground = ground,
+          .measured = std::nullopt,
+          .leg_headings = {}};
+}
+
+/// The map does not say what a roof is over; a store or a passage would do with half as much.
 fit::Lighting LightingAt(const yard::Place& place, fit::Instant when) {
-  return {
-      .place = {.latitude = fit::Degrees(place.position.latitude_deg),
-                .longitude = fit::Degrees(place.position.longitude_deg)},
-      .when = when,
-      .ground = place.under_roof.value_or(true) ? fit::LitGround::kIndoors : fit::LitGround::kMixed,
-      .measured = std::nullopt,
-      .leg_headings = {}};
+  const bool roofed = place.under_roof.value_or(true);
+  return LightingAt(place.position, roofed ? fit::LitGround::kWorkshop : fit::LitGround::kMixed,
+                    when);
+}
+
+struct Metered {
+  fit::Light light;
+  bool of_lamps = false;  // read in the dark
+};
+
+/// What is metered, with what the sky alone does there.
+struct Lit {
+  std::string_view id;
+  std::string_view quantity;
+  const fit::Lighting& lighting;
+  const fit::Light& sky;
+};
+
+Outcome<Metered> ByMeter(const Readings& readings, const Lit& what, fit::Lux level) {
+  const std::string id(what.id);
+  const fit::Instant taken = readings.yard().measurements.Latest(what.id, what.quantity, "")->when;
+  const auto taken_by = fit::DaylightAt(what.lighting.place, taken);
+  if (!taken_by) return tl::unexpected(NoAnswerOf(taken_by.error(), id));
+  // What was read before dark held some daylight, and says nothing of the dark.
+  const bool of_lamps = *taken_by == fit::Daylight::kDark;
+  if (what.sky.daylight != fit::Daylight::kDay && !of_lamps) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
+                                   .input = fmt::format("{} of {}", what.quantity, id),
+                                   .problem = "was measured before it was dark",
+                                   .right = "measure it again after dusk, with the lamps on"});
+  }
+  // The one reading, taken where it is darkest, stands for the whole of it.
+  fit::Lighting lighting = what.lighting;
+  lighting.measured =
+      fit::LightReading{.average = level,
+                        .least = level,
+                        .meter_error = std::max(kLeastLightError, kLightErrorShare * level)};
+  auto light = fit::LightAt(lighting);
+  if (!light) return tl::unexpected(NoAnswerOf(light.error(), id));
+  return Metered{.light = *std::move(light), .of_lamps = of_lamps};
 }
 
 /// Daylight or lamps at one place.
@@ -63,34 +111,41 @@ Outcome<fit::Light> LightOf(const Asked& asked, Readings& readings, const yard::
         .problem = "is unknown: the map does not say whether a roof keeps the daylight off",
         .right = "write \"under-roof\": true or false beside its name in map.geojson"});
   }
-  fit::Lighting lighting = LightingAt(place, asked.when.now);
+  const fit::Lighting lighting = LightingAt(place, asked.when.now);
   const auto sky = fit::LightAt(lighting);
   if (!sky) return tl::unexpected(NoAnswerOf(sky.error(), id));
-  const auto level = readings.IfThere<fit::Lux>(id, "light-level");
+  constexpr std::string_view kLevel = "light-level";
+  const auto level = readings.IfThere<fit::Lux>(id, kLevel);
   if (!level) return tl::unexpected(level.error());
   if (!*level) return *sky;
-  const fit::Instant taken = readings.yard().measurements.Latest(id, "light-level", "")->when;
-  const auto taken_by = fit::DaylightAt(lighting.place, taken);
-  if (!taken_by) return tl::unexpected(NoAnswerOf(taken_by.error(), id));
-  // What was read before dark held some daylight, and says nothing of the dark.
-  const bool of_lamps = *taken_by == fit::Daylight::kDark;
-  if (sky->daylight != fit::Daylight::kDay && !of_lamps) {
-    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
-                                   .input = "light-level of " + id,
-                                   .problem = "was measured before it was dark",
-                                   .right = "measure it again after dusk, with the lamps on"});
-  }
-  // The one reading, taken where it is darkest, stands for the whole place.
-  lighting.measured =
-      fit::LightReading{.average = **level,
-                        .least = **level,
-                        .meter_error = std::max(kLeastLightError, kLightErrorShare * **level)};
-  const auto measured = fit::LightAt(lighting);
-  if (!measured) return tl::unexpected(NoAnswerOf(measured.error(), id));
+  const auto metered =
+      ByMeter(readings, {.id = id, .quantity = kLevel, .lighting = lighting, .sky = *sky}, **level);
+  if (!metered) return tl::unexpected(metered.error());
   // By day in the open the sun is light enough, whatever the lamps do at night. Only a reading by
   // day that is too dark says otherwise: something keeps the daylight off.
   const bool sun_does = sky->verdict == fit::Verdict::kClear;
-  return sun_does && (of_lamps || measured->verdict == fit::Verdict::kClear) ? *sky : *measured;
+  return sun_does && (metered->of_lamps || metered->light.verdict == fit::Verdict::kClear)
+             ? *sky
+             : metered->light;
+}
+
+/// Lamps along a lane; nothing where the daylight does. Law 2: what nobody has read there after
+/// dark is not known to be light.
+Outcome<std::optional<fit::Light>> LampsAlong(const Asked& asked, Readings& readings,
+                                              const yard::Lane& lane) {
+  const std::string& id = lane.id.value();
+  const fit::Lighting lighting =
+      LightingAt(lane.line.front(), fit::LitGround::kMixed, asked.when.now);
+  const auto sky = fit::LightAt(lighting);
+  if (!sky) return tl::unexpected(NoAnswerOf(sky.error(), id));
+  if (sky->verdict == fit::Verdict::kClear) return std::nullopt;
+  constexpr std::string_view kLevel = "lane-light-level";
+  const auto level = readings.Of<fit::Lux>(id, kLevel);
+  if (!level) return tl::unexpected(level.error());
+  const auto metered =
+      ByMeter(readings, {.id = id, .quantity = kLevel, .lighting = lighting, .sky = *sky}, *level);
+  if (!metered) return tl::unexpected(metered.error());
+  return std::optional(metered->light);
 }
 
 /// The nearest that the sun comes to the headings of each lane, in the order of travel.
@@ -190,27 +245,35 @@ std::optional<fit::Spare> SpareOf(const fit::Light& light) {
 }
 
 Outcome<FoundLight> Find(const Asked& asked, const std::vector<const yard::Place*>& places,
-                         const std::vector<Leg>& legs) {
+                         const std::vector<yard::LaneId>& lanes, const std::vector<Leg>& legs) {
   Readings readings(asked.yard, asked.when);
   std::vector<fit::Light> lights;
   std::vector<Part> parts;
   FoundLight found{.parted = {}, .light = fit::Verdict::kClear, .glare = {}};
+  const auto add = [&](const std::string& id, fit::Light light) {
+    found.light = fit::Worse(found.light, light.verdict);
+    parts.push_back({.verdict = light.verdict,
+                     .used = 0,
+                     .line = id + ": " + DriversLine(light, asked.units),
+                     .spare = SpareOf(light)});
+    lights.push_back(std::move(light));
+  };
   for (const yard::Place* place : places) {
     auto light = LightOf(asked, readings, *place);
     if (!light) return tl::unexpected(light.error());
-    found.light = fit::Worse(found.light, light->verdict);
-    parts.push_back({.verdict = light->verdict,
-                     .used = 0,
-                     .line = place->id.value() + ": " + DriversLine(*light, asked.units),
-                     .spare = SpareOf(*light)});
-    lights.push_back(std::move(*light));
+    add(place->id.value(), std::move(*light));
+  }
+  for (const yard::LaneId& id : lanes) {
+    auto light = LampsAlong(asked, readings, asked.yard.lanes.at(id));
+    if (!light) return tl::unexpected(light.error());
+    if (*light) add(id.value(), std::move(**light));
   }
   auto glare = GlareOn(legs, *places.front(), asked.when.now);
   if (!glare) return tl::unexpected(glare.error());
   found.glare = std::move(*glare);
   if (!found.glare.empty())
     parts.push_back(GlarePart(found.glare, lights.front().sun, asked.units));
-  found.parted = PartedFrom(readings, std::move(parts), fit::kLightSources, fit::kLightAssumptions);
+  found.parted = PartedFrom(readings, std::move(parts), fit::kLightSources, kTripAssumptions);
   const auto added = AddSky(asked, {.place = *places.front(), .lights = lights, .legs = legs},
                             found.parted.answer.inputs);
   if (!added) return tl::unexpected(added.error());
@@ -233,7 +296,7 @@ Outcome<FoundLight> LightOnTrip(const Asked& asked, const Trip& trip) {
   }
   const auto route = WayOf(asked, trip);
   if (!route) return tl::unexpected(route.error());
-  return Find(asked, places, LegsOf(asked.yard, *route, trip.from));
+  return Find(asked, places, route->lanes, LegsOf(asked.yard, *route, trip.from));
 }
 
 Outcome<FoundLight> LightAtPlace(const Asked& asked, const LightThere& what) {
@@ -241,7 +304,7 @@ Outcome<FoundLight> LightAtPlace(const Asked& asked, const LightThere& what) {
   if (!place) return tl::unexpected(place.error());
   std::vector<Leg> legs;
   if (what.heading) legs.push_back({.lane = "", .heading = fit::Degrees(90) - *what.heading});
-  return Find(asked, {*place}, legs);
+  return Find(asked, {*place}, {}, legs);
 }
 
 bool GlaredAlready(const Asked& asked, const Trip& trip, fit::Instant looked) {

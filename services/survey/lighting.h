@@ -1,5 +1,5 @@
-// Light enough for driver, spotter and walkers: daylight or lamps where a trip begins and ends, and
-// the low sun ahead on its lanes.
+// Light enough for driver, spotter and walkers: daylight or lamps where a trip begins and ends and
+// along its lanes, and the low sun ahead on them.
 //
 //   Outcome<FoundLight> found = LightOnTrip(asked, {.machine = id, .from = from, .to = to});
 //   Show(found->parted.answer.line);                 // "GLARE AHEAD on cross-way: 12.1 deg off"
@@ -33,7 +33,8 @@ struct FoundLight {
   std::vector<SunAhead> glare;                    // in the order of travel
 };
 
-/// At both ends, where vehicles and people mix, and along the lanes between them. The machine is
+/// At both ends, where vehicles and people mix, and along the lanes between them, whose lamps must
+/// have been read once the daylight does not do. The machine is
 /// not asked, so it may be left out. A bend is passed in a moment: what counts is how the straight
 /// pieces of the lanes head.
 Outcome<FoundLight> LightOnTrip(const Asked& asked, const Trip& trip);

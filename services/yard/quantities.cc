@@ -25,7 +25,7 @@ constexpr std::string_view kLooksWide =
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 94> kQuantities = {{
+const std::array<QuantityRow, 95> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -170,6 +170,8 @@ const std::array<QuantityRow, 94> kQuantities = {{
     {"long-slope", Subject::kPlace, Percent(0), Percent(50), "0 % to 50 %, without a sign"},
     {"grade", Subject::kLane, Percent(0), Percent(50), "0 % to 50 %, without a sign"},
     {"width", Subject::kLane, Feet(2), Feet(200), "2 ft to 200 ft (0.61 m to 60.96 m)"},
+    {"lane-light-level", Subject::kLane, InLux(0), InLux(150'000),
+     "0 lx to 150,000 lx, where it is darkest"},
     {"rated-mass", Subject::kLane, Pounds(1'000), Pounds(2'000'000),
      "1,000 lb to 2,000,000 lb (454 kg to 907,184 kg)"},
     {"marked-width", Subject::kArea, Inches(6), Feet(500),

@@ -25,7 +25,8 @@ Files WithLight() {
   files.map_geojson = Replaced(files.map_geojson, R"("Carrier pad", "capacity": 1)",
                                R"("Carrier pad", "capacity": 2)");
   TapeForSurvey(files);
-  AddReadings(files, {"pad light-level,60 lx,,"});
+  AddReadings(files, {"pad light-level,60 lx,,", "out-way lane-light-level,60 lx,,",
+                      "line-way lane-light-level,60 lx,,", "pad-way lane-light-level,60 lx,,"});
   return files;
 }
 
@@ -154,7 +155,7 @@ TEST(Glare, RefusesOutrightWhereTheRulesNameNoGateForIt) {
 TEST(Glare, DarknessIsNotLookedAway) {
   Files files = WithLight();
   files.measurements_csv =
-      Replaced(files.measurements_csv, "bay light-level,60 lx", "bay light-level,6 lx");
+      Replaced(files.measurements_csv, "bay light-level,120 lx", "bay light-level,6 lx");
   // 19:57Z: the upper edge is still up, and the centre is below the horizon.
   Hop hop(files, "pad", 57);
   hop.Looks();

@@ -25,8 +25,8 @@ inline void TapeForSurvey(Files& files) {
        "TH-1 horn-level-2m,106 dB(A),,forks", "door-1 sill-height,1 in,,", "out-way width,24 ft,,",
        "out-way grade,2 %,,", "out-way rated-mass,60000 lb,,", "line-way width,24 ft,,",
        "line-way grade,2 %,,", "line-way rated-mass,60000 lb,,", "bay ambient-level,70 dB(A),,",
-       "apron ambient-level,70 dB(A),,", "line ambient-level,70 dB(A),,", "bay light-level,60 lx,,",
-       "apron light-level,60 lx,,", "line light-level,60 lx,,"});
+       "apron ambient-level,70 dB(A),,", "line ambient-level,70 dB(A),,",
+       "bay light-level,120 lx,,", "apron light-level,60 lx,,", "line light-level,60 lx,,"});
 }
 
 }  // namespace chockwise::moves

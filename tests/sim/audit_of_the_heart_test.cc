@@ -176,7 +176,7 @@ TEST(AuditOfTheHeart, ALookThatCameBeforeTheGlareIsFound) {
                       R"("hop-ground", "light-reaches", "light-enough", "hop-parked")");
   files.map_geojson = moves::Replaced(files.map_geojson, R"("Carrier pad", "capacity": 1)",
                                       R"("Carrier pad", "capacity": 2)");
-  files.measurements_csv += "bay light-level,60 lx,,,lee,2026-11-01T08:00:00Z\n";
+  files.measurements_csv += "bay light-level,120 lx,,,lee,2026-11-01T08:00:00Z\n";
   Story story = Story::SmallFrom(files);
   story.Advance(fit::Hours(7) + fit::Minutes(15));
   const auto move = story.Ask({.kind = "short-hop", .machine = "TH-1", .to = "pad"});

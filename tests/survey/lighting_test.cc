@@ -170,7 +170,10 @@ std::string LineAt(const Lit& lit, fit::Instant now) {
 TEST(LightAtPlace, UnderARoofTheSunIsNoLight) {
   EXPECT_THAT(LineAt({.roof = true}, kNoon), HasSubstr("DARK"));
   EXPECT_THAT(LineAt({.roof = true, .lux = 0}, kNoon), HasSubstr("TOO DARK"));
-  EXPECT_THAT(LineAt({.roof = true, .lux = 60}, kNoon), HasSubstr("LIGHT ENOUGH"));
+  // 29 CFR 1926.56 Table D-3: 10 foot-candles, 107.6 lx, in shops; the meter may be 5 % off.
+  EXPECT_THAT(LineAt({.roof = true, .lux = 60}, kNoon), HasSubstr("TOO DARK"))
+      << "light enough for a store or a passage, and nobody says that it is one";
+  EXPECT_THAT(LineAt({.roof = true, .lux = 114}, kNoon), HasSubstr("LIGHT ENOUGH"));
   EXPECT_THAT(LineAt({.roof = false}, kNoon), HasSubstr("DAYLIGHT"));
   EXPECT_THAT(LineAt({.roof = false, .lux = 5}, kNoon), HasSubstr("DAYLIGHT"))
       << "weak lamps at night do not darken noon";
@@ -203,6 +206,37 @@ TEST(LightAtPlace, AMeterIsOffByAShareOfWhatItReads) {
             "5 %, 1.0 lx at least");
   EXPECT_EQ(ValueOf(On(yard, kNoon, trip).parted.answer, "a light meter may be off"), "not told")
       << "no meter was asked";
+}
+
+/// The lamps along the cross way as they are read, or not at all.
+std::string CrossWayAtNight(std::optional<double> lux, fit::Instant taken, fit::Instant now) {
+  yard::Yard yard = DemoYard();
+  LoseReadings(yard, [](const yard::Measurement& reading) {
+    return reading.subject == "cross-way" && reading.quantity == "lane-light-level";
+  });
+  if (lux) {
+    std::vector<yard::Measurement> readings = yard.measurements.all();
+    readings.push_back({.subject = "cross-way",
+                        .quantity = "lane-light-level",
+                        .value = fit::InLux(*lux),
+                        .when = taken});
+    yard.measurements = yard::Measurements(std::move(readings));
+  }
+  return LineOf(LightOnTrip(At(yard, now), TripOf("TH-201", "s1-apron", "yard-cross"))
+                    .map([](FoundLight found) { return std::move(found.parted); }));
+}
+
+/// Law 2. Both ends are lit; the lane between them was not asked about.
+TEST(LightOnTrip, AfterDarkEveryLaneOfTheWayNeedsLight) {
+  const fit::Instant night = kNoon + fit::Hours(15), read = kNoon - fit::Hours(9);
+  EXPECT_THAT(CrossWayAtNight(std::nullopt, read, night),
+              HasSubstr("lane-light-level of cross-way is unknown"));
+  EXPECT_THAT(CrossWayAtNight(0, read, night), HasSubstr("cross-way: TOO DARK"));
+  EXPECT_THAT(CrossWayAtNight(60, read, night), HasSubstr("LIGHT ENOUGH"));
+  EXPECT_THAT(CrossWayAtNight(900, kNoon - fit::Hours(24), night),
+              HasSubstr("was measured before it was dark"));
+  for (const auto lux : {std::optional<double>(), std::optional(0.0)})
+    EXPECT_THAT(CrossWayAtNight(lux, read, kNoon), HasSubstr("DAYLIGHT")) << "the sun does";
 }
 
 TEST(GlaredAlready, IsTrueOnlyOfALookWithTheSunThere) {
