@@ -1,7 +1,7 @@
 // What a machine that stands leaves of the ground that must stay free: one rule for the gate on a
 // move's end and for the desk. Private to the room.
 //
-//   auto left = LeftFreeBy(readings, footprint, units);
+//   auto left = LeftFreeBy(readings, footprint);
 //   fit::JudgeKeptClear({(*left)[0].left, ...});
 //
 // Threads: as fit::Region.
@@ -39,8 +39,7 @@ struct LeftFree {
 /// machine counts as free. Before a keep-clear area whose panel-voltage nobody read the deepest of
 /// Table S-1 is asked. A refuge is as wide as it is marked: no rule says more. What is farther off
 /// than the rule is wide needs no reading. Law 2.
-Outcome<std::vector<LeftFree>> LeftFreeBy(Readings& readings, const fit::Region& footprint,
-                                          fit::UnitSystem units);
+Outcome<std::vector<LeftFree>> LeftFreeBy(Readings& readings, const fit::Region& footprint);
 
 /// Judged together, the least margin first; nothing where there is none near.
 Outcome<std::optional<fit::KeptClear>> JudgeLeftFree(const std::vector<LeftFree>& left);

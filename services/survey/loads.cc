@@ -190,10 +190,15 @@ Outcome<fit::Answer> AxlesHavePlace(const Asked& asked, const ForDeck& what) {
   if (!judged) return tl::unexpected(NoAnswerOf(judged.error(), what.carrier.value()));
   Said said = {.verdict = fit::Verdict::kConflict, .line = DriversLine(*judged, asked.units)};
   if (judged->legal) {
-    const std::string stretch = StretchText(vehicle, *judged->legal, *ends, asked.units);
-    said.line = stretch.empty() ? fit::NoStretchLine(asked.units)
-                                : "STAND IT OFF THE DECK'S FRONT, AND TAPE IT: " + stretch;
-    if (!stretch.empty()) said.verdict = fit::Verdict::kClear;
+    const auto told_in = [&](fit::UnitSystem units) {
+      return StretchText(vehicle, *judged->legal, *ends, units);
+    };
+    // One too short to be told in whole inches or whole centimetres is none, whoever reads it.
+    const bool any =
+        !told_in(fit::UnitSystem::kUs).empty() && !told_in(fit::UnitSystem::kSi).empty();
+    said.line = any ? "STAND IT OFF THE DECK'S FRONT, AND TAPE IT: " + told_in(asked.units)
+                    : fit::NoStretchLine(asked.units);
+    if (any) said.verdict = fit::Verdict::kClear;
   }
   fit::Answer answer =
       AnswerFrom(loading->readings, std::move(said), fit::kAxleSources, fit::kAxleAssumptions);

@@ -90,7 +90,7 @@ struct Standing {
 
 Outcome<Standing> StandingSaid(const DrivenWay& driven, Readings& readings, fit::UnitSystem units) {
   const fit::Driven& path = driven.swept.driven;
-  const auto left = LeftFreeBy(readings, Footprint(path, path.guide.size() - 1), units);
+  const auto left = LeftFreeBy(readings, Footprint(path, path.guide.size() - 1));
   if (!left) return tl::unexpected(left.error());
   const auto kept = JudgeLeftFree(*left);
   if (!kept) return tl::unexpected(kept.error());

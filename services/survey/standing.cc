@@ -198,7 +198,7 @@ Outcome<FreeGround> GroundLeftFree(Readings& readings, const Parked& parked, con
                                    fit::UnitSystem units) {
   const auto footprint = Footprint(readings, parked, parking.bearing);
   if (!footprint) return tl::unexpected(footprint.error());
-  const auto left = LeftFreeBy(readings, *footprint, units);
+  const auto left = LeftFreeBy(readings, *footprint);
   if (!left) return tl::unexpected(left.error());
   const auto judged = JudgeLeftFree(*left);
   if (!judged) return tl::unexpected(judged.error());

@@ -24,8 +24,11 @@ Outcome<Said> SaidOf(const fit::BrakedMotion& motion, const StopQuestion& questi
                                .body_length = question.body_length.value_or(Metres())};
     const auto cap = fit::SpeedCap(motion, sight);
     if (!cap) return refused(cap.error());
-    said.line = SpeedCapLine(*cap, units);
-    if (!fit::IsAnySpeed(*cap, units)) said.verdict = Verdict::kConflict;
+    // A cap too low to be told in either system of units is none, whoever reads it.
+    const bool any =
+        fit::IsAnySpeed(*cap, fit::UnitSystem::kUs) && fit::IsAnySpeed(*cap, fit::UnitSystem::kSi);
+    said.line = SpeedCapLine(any ? *cap : fit::MetresPerSecond(), units);
+    if (!any) said.verdict = Verdict::kConflict;
     if (!question.speed) return said;
     const auto judged = fit::JudgeStop(motion, sight);
     if (!judged) return refused(judged.error());

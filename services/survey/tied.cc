@@ -44,6 +44,17 @@ struct Judged {
   fit::Securement tied;
 };
 
+/// 49 CFR prints pounds and kilograms rounded apart. The reader's own column is told where both
+/// judge alike, otherwise the stricter: no verdict hangs on who reads it.
+template <class JudgeIn>
+auto Stricter(fit::UnitSystem own, const JudgeIn& judge_in) {
+  auto told = judge_in(own);
+  if (!told) return told;
+  auto other = judge_in(own == fit::UnitSystem::kUs ? fit::UnitSystem::kSi : fit::UnitSystem::kUs);
+  if (!other) return other;
+  return fit::Worse(told->verdict, other->verdict) == told->verdict ? told : other;
+}
+
 Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown& what, Lean lean) {
   if (const auto there = MachineOf(asked.yard, what.machine); !there)
     return tl::unexpected(there.error());
@@ -57,14 +68,16 @@ Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown
   if (!length) return tl::unexpected(length.error());
   const auto ties = WholeTies(readings, what);
   if (!ties) return tl::unexpected(ties.error());
-  const fit::LoadOnDeck load = {.weight = IfMoreIsWorse(*mass, lean),
-                                .length = IfMoreIsWorse(*length, lean),
-                                .kind = fit::LoadKind::kMachine,
-                                .articulation = what.articulation,
-                                .accessories = what.accessories,
-                                .ties = *ties,
-                                .column = asked.units};
-  const auto tied = fit::JudgeSecurement(load);
+  fit::LoadOnDeck load = {.weight = IfMoreIsWorse(*mass, lean),
+                          .length = IfMoreIsWorse(*length, lean),
+                          .kind = fit::LoadKind::kMachine,
+                          .articulation = what.articulation,
+                          .accessories = what.accessories,
+                          .ties = *ties};
+  const auto tied = Stricter(asked.units, [&](fit::UnitSystem column) {
+    load.column = column;
+    return fit::JudgeSecurement(load);
+  });
   if (!tied) return tl::unexpected(NoAnswerOf(tied.error(), what.machine.value()));
   return Judged{load, *tied};
 }
@@ -95,12 +108,13 @@ Part TiesPart(const Judged& judged, fit::UnitSystem units) {
           .spare = fit::SpareOf(judged.tied.margin)};
 }
 
-Outcome<Part> ForcesPart(const Asked& asked, const Judged& judged, const Pull& pull) {
+Outcome<Part> ForcesPart(const Asked& asked, const Judged& judged, const Pull& pull,
+                         fit::UnitSystem column) {
   fit::ForcesOnLoad forces = {.weight = judged.load.weight, .friction = pull.friction};
   for (const fit::Tie& tie : judged.load.ties) {
     // What goes over or around pulls elsewhere than its end says, so nothing is credited to it.
     if (tie.path != fit::TiePath::kDirect) continue;
-    const auto limit = fit::LimitOf(tie, asked.units);
+    const auto limit = fit::LimitOf(tie, column);
     if (!limit) return tl::unexpected(NoAnswerOf(limit.error(), ""));
     AddTie(tie, *limit, pull, forces.ties);
   }
@@ -135,8 +149,11 @@ Outcome<PartedAnswer> TiesHold(const Asked& asked, const TiedDown& what,
   if (!ties) return tl::unexpected(ties.error());
   std::vector<Part> parts = {*ties};
   if (pull) {
-    const auto forces =
-        with([&](const Judged& judged) { return ForcesPart(asked, judged, *pull); });
+    const auto forces = with([&](const Judged& judged) {
+      return Stricter(asked.units, [&](fit::UnitSystem column) {
+        return ForcesPart(asked, judged, *pull, column);
+      });
+    });
     if (!forces) return tl::unexpected(forces.error());
     parts.push_back(*forces);
   }

@@ -36,7 +36,7 @@ yard::Yard Marked(const char* area, const char* was, const char* width) {
 Outcome<std::vector<LeftFree>> LeftByPost(const yard::Yard& yard, const char* place) {
   Readings readings(yard, At(yard).when);
   const fit::Point at = OnPlane(PlaneOf(yard), yard.places.at(yard::PlaceId(place)).position);
-  return LeftFreeBy(readings, *fit::Region::Around({at}, fit::InMetres(0.5)), fit::UnitSystem::kUs);
+  return LeftFreeBy(readings, *fit::Region::Around({at}, fit::InMetres(0.5)));
 }
 
 fit::LeftClear Of(const std::vector<LeftFree>& all, const char* area) {
