@@ -17,6 +17,13 @@ namespace {
 using fit::Metres;
 using fit::Region;
 
+constexpr std::array<std::string_view, 2> kPathAssumptions = {
+    "walking pace on level ground, no slip, an axle group as one axle, wheels turned while it "
+    "stands; from straight on the lane's middle until its front axle is at the lane's end "
+    "(reversing its hindmost axle; its middle where all wheels or tracks steer)",
+    "an opening lies square to its lane, about the door's point of the map; ground beside the "
+    "lane's middle is drivable as far as nothing is drawn there"};
+
 struct DrivenWithReadings {
   DrivenWay way;
   bool has_upper = false;
@@ -154,8 +161,8 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
     said.line += fmt::format(" ({} asked for)", side.value);
     said.spare = fit::SpareOf(least.margin, least.error, driven->side.value);
   }
-  fit::Answer answer = AnswerFrom(driven->readings, std::move(said), fit::kSweptPathSources,
-                                  fit::kSweptPathAssumptions);
+  fit::Answer answer =
+      AnswerFrom(driven->readings, std::move(said), fit::kSweptPathSources, kPathAssumptions);
   answer.inputs.push_back(std::move(side));
   answer.inputs.push_back(TapeErrorInput(asked.units));
   if (driven->has_upper) {
@@ -178,12 +185,12 @@ Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driv
     return AnswerFrom(
         driven->readings,
         {.verdict = fit::Verdict::kConflict, .line = fit::DriversLine(swept, asked.units)},
-        fit::kSweptPathSources, fit::kSweptPathAssumptions);
+        fit::kSweptPathSources, kPathAssumptions);
   }
   const auto standing = StandingSaid(driven->way, driven->readings, asked.units);
   if (!standing) return tl::unexpected(standing.error());
   fit::Answer answer =
-      AnswerFrom(driven->readings, standing->said, kLeavesFreeSources, fit::kSweptPathAssumptions);
+      AnswerFrom(driven->readings, standing->said, kLeavesFreeSources, kPathAssumptions);
   for (const std::string& source : standing->sources) answer.sources.push_back(source);
   return answer;
 }

@@ -296,6 +296,18 @@ TEST(KeepsClear, ALongerTruckCutsInMore) {
   EXPECT_GT(as_it_is, shorter);
 }
 
+TEST(KeepsClear, SaysWhereItStopsAndWhatItTakesForDrivable) {
+  const Trip trip = TripOf("EX-301", "s2-bay-2", "ready-line");
+  for (const auto verb : {KeepsClear, LeavesFree}) {
+    const auto answer = verb(At(DemoYard()), trip, {});
+    ASSERT_TRUE(answer) << answer.error().Text();
+    ASSERT_EQ(answer->assumptions.size(), 2u);
+    EXPECT_THAT(answer->assumptions[0], HasSubstr("front axle is at the lane's end"));
+    EXPECT_THAT(answer->assumptions[1], HasSubstr("square to its lane"));
+    EXPECT_THAT(answer->assumptions[1], HasSubstr("as far as nothing is drawn"));
+  }
+}
+
 TEST(LeavesFree, SaysHowMuchSoonerToStop) {
   // The fire way lies across ready-way; a machine sent into it is told how far before it to stop.
   const yard::Yard yard = DemoYard();
