@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include "services/survey/answers.h"
+#include "services/survey/train.h"
+
 namespace chockwise::survey {
 
 Outcome<double> ShareOf(Readings& readings, const std::string& machine, const char* quantity,
@@ -44,6 +47,33 @@ Outcome<fit::HoldingWheels> WheelsOf(Readings& readings, const std::string& mach
 Outcome<fit::HoldingWheels> BrakedWheelsOf(Readings& readings, const std::string& machine,
                                            Lean lean) {
   return WheelsOf(readings, machine, "braked-mass", lean);
+}
+
+Outcome<fit::HoldingWheels> BrakedWheelsOfTrain(Readings& readings, const yard::Machine& machine,
+                                                Lean lean) {
+  const std::string& id = machine.id.value();
+  const auto own = BrakedWheelsOf(readings, id, lean);
+  if (!own || machine.tows.empty()) return own;
+  const auto mass = readings.Of<fit::Kilograms>(id, "mass");
+  if (!mass) return tl::unexpected(mass.error());
+  const auto train = TrainMass(readings, machine);
+  if (!train) return tl::unexpected(train.error());
+  const fit::Kilograms behind = IfMoreIsWorse(*train - *mass, lean);
+  // The whole mass where all of it brakes; else the share is of a mass that was taken to be more.
+  const bool all = own->share >= 1;
+  const fit::Kilograms machine_mass = all ? IfLessIsWorse(*mass, lean) : IfMoreIsWorse(*mass, lean);
+  const fit::Kilograms together = machine_mass + behind;
+  if (all) return fit::HoldingWheels{.share = machine_mass / together};
+  fit::Metres hitch, wheelbase;
+  const auto read = ReadAll<fit::Metres>(
+      readings,
+      {{machine.tows.front().value(), "coupling-height", &hitch}, {id, "wheelbase", &wheelbase}});
+  if (!read) return tl::unexpected(read.error());
+  const double pushed = IfMoreIsWorse(hitch, lean) / IfLessIsWorse(wheelbase, lean);
+  return fit::HoldingWheels{
+      .share = own->share * (machine_mass / together),
+      .height_over_wheelbase =
+          own->height_over_wheelbase * (machine_mass / together) + pushed * (behind / together)};
 }
 
 Outcome<fit::HoldingWheels> ChockedWheelsOf(Readings& readings, const std::string& machine,

@@ -18,6 +18,16 @@ Outcome<double> ShareOf(Readings& readings, const std::string& machine, const ch
 /// "centre-height" and "wheelbase". What is not measured refuses.
 Outcome<fit::HoldingWheels> BrakedWheelsOf(Readings& readings, const std::string& machine,
                                            Lean lean);
+/// The share of all that the machine pulls and is, as its own brakes hold it: what its row tows is
+/// taken to have no brakes, and to push at the coupling as hard as it may.
+///
+/// With the machine's mass m, the height over the wheelbase k of its share s, and behind it M that
+/// pushes at the height c of the first coupling over the wheelbase L: share s m / (m + M), and the
+/// force that slows all of it takes (m k + M c / L) / (m + M) of itself off the braked wheels; none
+/// where every wheel of the machine brakes, for between its own axles nothing is lost. The drawbar
+/// neither lifts nor presses. Source: statics of two axles, as fit/braked_grip.h.
+Outcome<fit::HoldingWheels> BrakedWheelsOfTrain(Readings& readings, const yard::Machine& machine,
+                                                Lean lean);
 /// The same of "chocked-mass".
 Outcome<fit::HoldingWheels> ChockedWheelsOf(Readings& readings, const std::string& machine,
                                             Lean lean);

@@ -5,6 +5,7 @@
 #include "services/survey/loading.h"
 #include "services/survey/loading_parts.h"
 #include "services/survey/reading_errors.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -193,7 +194,10 @@ void TellAsked(const IntoTrailer& what, fit::UnitSystem units, std::vector<fit::
 
 Outcome<PartedAnswer> EntersTrailer(const Asked& asked, const IntoTrailer& what) {
   for (const yard::MachineId& id : {what.forklift, what.trailer}) {
-    if (const auto there = MachineOf(asked.yard, id); !there) return tl::unexpected(there.error());
+    const auto there = MachineOf(asked.yard, id);
+    if (!there) return tl::unexpected(there.error());
+    if (const auto alone = TowsNothing(**there, "dock"); !alone)
+      return tl::unexpected(alone.error());
   }
   if (const auto dock = PlaceOf(asked.yard, what.dock); !dock) return tl::unexpected(dock.error());
   if (what.nose && *what.nose < Kilograms()) {

@@ -7,6 +7,7 @@
 
 #include "services/survey/answers.h"
 #include "services/survey/drawing.h"
+#include "services/survey/train.h"
 #include "services/yard/dates.h"
 
 namespace chockwise::survey {
@@ -18,7 +19,10 @@ Titles TitlesOf(const Asked& asked, const Trip& trip, std::string line) {
   const yard::Machine* machine = asked.yard.FindMachine(trip.machine.value());
   const std::string attachment =
       machine == nullptr || machine->attachment.empty() ? "" : " with " + machine->attachment;
-  return {.title = fmt::format("{}{} from {} to {}", trip.machine.value(), attachment,
+  const std::string towing = machine == nullptr || machine->tows.empty()
+                                 ? ""
+                                 : TrainText(*machine).substr(trip.machine.value().size());
+  return {.title = fmt::format("{}{}{} from {} to {}", trip.machine.value(), attachment, towing,
                                trip.from.value(), trip.to.value()),
           .line = std::move(line),
           .asked_on = yard::DateText(asked.when.now)};

@@ -11,6 +11,7 @@
 #include "services/survey/fit_register_door.h"
 #include "services/survey/machines.h"
 #include "services/survey/rules_asked.h"
+#include "services/survey/train.h"
 #include "services/survey/turning.h"
 
 namespace chockwise::survey {
@@ -36,7 +37,7 @@ Outcome<PassingMachine> PassingOf(Readings& readings, const yard::Machine& machi
   if (!riding) return tl::unexpected(riding.error());
   auto turning = Turning(readings, machine);
   if (!turning) return tl::unexpected(turning.error());
-  const auto length = readings.Of<Metres>(machine.id.value(), "carried-length");
+  const auto length = TrainLength(readings, machine);
   if (!length) return tl::unexpected(length.error());
   // In line: an upper structure that slews in a door is another question.
   turning->upper.reset();
@@ -120,6 +121,8 @@ RegisterParts::RegisterParts(const Asked& asked, const RegisterAsked& what)
   for (const auto& [id, all] : attachments) most = std::max(most, all.size());
   yards_.assign(most, asked.yard);
   for (const auto& [id, machine] : asked.yard.machines) {
+    // It passes behind what tows it, in that one's rows, with what it carries today.
+    if (!machine.towed_by.empty()) continue;
     size_t yard = 0;
     for (const std::string& with : attachments.at(id.value())) {
       yard::Machine& carrying = yards_[yard].machines.at(id);

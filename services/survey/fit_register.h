@@ -1,5 +1,6 @@
 // The register of what fits: every machine with every attachment that it was measured with, at
-// every door of the yard. Made nightly, printed and hung up.
+// every door of the yard. Made nightly, printed and hung up. What hangs behind a machine passes
+// with it, in its rows.
 //
 //   FitRegister all = RegisterOf(asked, [](Progress at) { ... });
 //   for (const FitRow& row : all.rows) if (row.fits != Fits::kGo) Show(row);

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "services/survey/loading_parts.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -163,6 +164,9 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
   if (!machine) return tl::unexpected(machine.error());
   const auto carrier = MachineOf(asked.yard, what.carrier);
   if (!carrier) return tl::unexpected(carrier.error());
+  for (const yard::Machine* one : {*machine, *carrier}) {
+    if (const auto alone = TowsNothing(*one, "climb"); !alone) return tl::unexpected(alone.error());
+  }
   const yard::PlaceId at = what.at.value_or((*carrier)->place);
   if (const auto place = PlaceOf(asked.yard, at); !place) return tl::unexpected(place.error());
   Readings readings(asked.yard, asked.when);

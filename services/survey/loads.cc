@@ -5,6 +5,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/reading_errors.h"
 #include "services/survey/survey.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -58,7 +59,10 @@ struct Loading {
 };
 Outcome<Loading> LoadingOf(const Asked& asked, const ForDeck& what) {
   for (const yard::MachineId& id : {what.machine, what.carrier}) {
-    if (const auto there = MachineOf(asked.yard, id); !there) return tl::unexpected(there.error());
+    const auto there = MachineOf(asked.yard, id);
+    if (!there) return tl::unexpected(there.error());
+    if (const auto alone = TowsNothing(**there, "axle loads"); !alone)
+      return tl::unexpected(alone.error());
   }
   Readings readings(asked.yard, asked.when);
   const auto mass = readings.Of<Kilograms>(what.machine.value(), "mass");

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "services/survey/answers.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -76,8 +77,13 @@ std::vector<fit::OutlinePoint> Flat(Metres from, Metres to, Metres height) {
   return {{from, height}, {to, height}};
 }
 
+/// As long and as high as it was taped.
+struct Extent {
+  Metres length, height;
+};
+
 Outcome<std::vector<fit::OutlinePoint>> TopOf(Readings& readings, const yard::Machine& machine,
-                                              const Measures& m) {
+                                              const Extent& m) {
   const auto spots = readings.Along(machine.id.value(), "outline-height");
   if (!spots) return tl::unexpected(spots.error());
   if (spots->empty()) return Flat(Metres(), m.length, m.height);
@@ -117,7 +123,7 @@ fit::AxleGroup AxleAt(Metres behind_front, Metres wheel_radius) {
 
 Outcome<fit::RidingMachine> OneUnit(Readings& readings, const yard::Machine& machine,
                                     const Measures& m) {
-  const auto top = TopOf(readings, machine, m);
+  const auto top = TopOf(readings, machine, {.length = m.length, .height = m.height});
   if (!top) return tl::unexpected(top.error());
   const auto bottom = BellyOf(readings, machine, m.length);
   if (!bottom) return tl::unexpected(bottom.error());
@@ -173,14 +179,50 @@ Outcome<fit::RidingMachine> Combination(Readings& readings, const yard::Machine&
   return fit::RidingMachine{.units = {std::move(lead), std::move(trailer)}};
 }
 
+/// Hangs what the machine's row tows behind its last unit, each where the one before it says.
+Outcome<void> AddTowed(Readings& readings, const yard::Machine& machine,
+                       fit::RidingMachine& riding) {
+  const auto towed = TowedUnits(readings, machine);
+  if (!towed) return tl::unexpected(towed.error());
+  for (const TowedUnit& one : *towed) {
+    const std::string& id = one.machine->id.value();
+    Metres height, radius, hitch_height;
+    const auto read = ReadAll<Metres>(readings, {{id, "carried-height", &height},
+                                                 {id, "wheel-radius", &radius},
+                                                 {id, "coupling-height", &hitch_height}});
+    if (!read) return tl::unexpected(read.error());
+    auto top = TopOf(readings, *one.machine, {.length = one.length(), .height = height});
+    if (!top) return tl::unexpected(top.error());
+    auto bottom = BellyOf(readings, *one.machine, one.length());
+    if (!bottom) return tl::unexpected(bottom.error());
+    fit::RidingUnit& before = riding.units.back();
+    const Metres axle = before.tracks ? before.tracks->rear_end : before.groups.back().behind_front;
+    // Coupled, eye and hitch are one point: the unit's own reading is the height of both.
+    before.next_hangs_at = fit::Coupling{axle + one.hitch_behind, hitch_height};
+    riding.units.push_back({.id = id,
+                            .groups = {AxleAt(one.front + one.to_axle, radius)},
+                            .coupled_by = fit::Coupling{one.front, hitch_height},
+                            .top = *std::move(top),
+                            .bottom = *std::move(bottom)});
+  }
+  return {};
+}
+
 }  // namespace
 
-Outcome<bool> OnTracks(const yard::Machine& machine) {
-  if (machine.steering) return *machine.steering == yard::Steering::kTracks;
+Outcome<yard::Steering> SteeringOf(const yard::Machine& machine) {
+  if (auto alone = HangsBehindNone(machine); !alone) return tl::unexpected(alone.error());
+  if (machine.steering) return *machine.steering;
   return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
                                  .input = "steering of " + machine.id.value(),
                                  .problem = "is unknown: the register does not say",
                                  .right = "fill the column \"steering\" in machines.csv"});
+}
+
+Outcome<bool> OnTracks(const yard::Machine& machine) {
+  const auto steering = SteeringOf(machine);
+  if (!steering) return tl::unexpected(steering.error());
+  return *steering == yard::Steering::kTracks;
 }
 
 Outcome<fit::Metres> BounceOf(const yard::Machine& machine) {
@@ -190,11 +232,20 @@ Outcome<fit::Metres> BounceOf(const yard::Machine& machine) {
 }
 
 Outcome<fit::RidingMachine> Riding(Readings& readings, const yard::Machine& machine) {
-  if (const auto known = OnTracks(machine); !known) return tl::unexpected(known.error());
+  const auto steering = SteeringOf(machine);
+  if (!steering) return tl::unexpected(steering.error());
+  if (*steering == yard::Steering::kCrab) {
+    return tl::unexpected(Off(machine, "ride", "is not known here of a machine that steers by crab",
+                              "look at sills, crests and headers on foot"));
+  }
   const auto measures = Measure(readings, machine);
   if (!measures) return tl::unexpected(measures.error());
-  return measures->coupling_to_axle ? Combination(readings, machine, *measures)
-                                    : OneUnit(readings, machine, *measures);
+  auto riding = measures->coupling_to_axle ? Combination(readings, machine, *measures)
+                                           : OneUnit(readings, machine, *measures);
+  if (!riding) return riding;
+  if (auto added = AddTowed(readings, machine, *riding); !added)
+    return tl::unexpected(added.error());
+  return riding;
 }
 
 }  // namespace chockwise::survey

@@ -10,6 +10,7 @@
 #include "services/survey/reading_errors.h"
 #include "services/survey/ridden.h"
 #include "services/survey/survey.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -135,7 +136,7 @@ Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
   Readings readings(asked.yard, asked.when);
-  const auto mass = readings.Of<fit::Kilograms>(trip.machine.value(), "mass");
+  const auto mass = TrainMass(readings, *laid->machine);
   if (!mass) return tl::unexpected(mass.error());
   std::optional<fit::Kilograms> least;
   std::string weakest;
@@ -159,7 +160,8 @@ Outcome<fit::Answer> GroundCarries(const Asked& asked, const Trip& trip) {
   constexpr std::array<std::string_view, 1> kSources = {
       "29 CFR 1910.22(b): the ground bears the most that is put on it (from memory)"};
   constexpr std::array<std::string_view, 1> kAssumptions = {
-      "a rating is for one machine of that mass standing or passing; not for its outriggers"};
+      "a rating is for one machine of that mass, all that it tows counted in, standing or passing; "
+      "not for its outriggers"};
   fit::Answer answer =
       AnswerFrom(readings, {.verdict = part->verdict, .line = part->line, .spare = part->spare},
                  kSources, kAssumptions);

@@ -9,7 +9,6 @@
 #include "services/survey/left_free.h"
 #include "services/survey/reading_errors.h"
 #include "services/survey/rules_asked.h"
-#include "services/survey/turning.h"
 
 namespace chockwise::survey {
 namespace {
@@ -37,7 +36,7 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
   Readings readings(asked.yard, asked.when);
   auto way = LayOut(readings, {.route = laid->route, .from = trip.from});
   if (!way) return tl::unexpected(way.error());
-  auto machine = Turning(readings, *laid->machine);
+  auto machine = Turning(readings, *laid->machine, driving.walk);
   if (!machine) return tl::unexpected(machine.error());
   const bool has_upper = machine->upper.has_value();
   if (driving.upper == Upper::kInLine) {
@@ -88,6 +87,17 @@ std::optional<Metres> Sooner(const fit::Driven& driven, const LeftFree& marked) 
       return fit::InMetres(driven.along_m.back() - driven.along_m[step]);
   }
   return std::nullopt;
+}
+
+/// What its drive stood on besides readings.
+void AddDrivenInputs(const DrivenWay& driven, const Driving& driving, fit::UnitSystem units,
+                     fit::Answer& answer) {
+  if (driving.walk == Walk::kCrabwise) answer.inputs.push_back(AsAsked("it goes", "crabwise"));
+  const size_t trailers = driven.machine.trailers.size();
+  if (trailers == 0) return;
+  answer.inputs.push_back(
+      Default(trailers == 1 ? "most fold of the trailer" : "most fold at each coupling",
+              Text(kMostFold, units, fit::Rounding::kDown)));
 }
 
 struct Standing {
@@ -170,10 +180,7 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
                                 ? Default("upper structure", "in line, locked")
                                 : AsAsked("upper structure", "may slew"));
   }
-  if (!driven->way.machine.trailers.empty()) {
-    answer.inputs.push_back(
-        Default("most fold of the trailer", Text(kMostFold, asked.units, fit::Rounding::kDown)));
-  }
+  AddDrivenInputs(driven->way, driving, asked.units, answer);
   return answer;
 }
 
@@ -192,6 +199,7 @@ Outcome<fit::Answer> LeavesFree(const Asked& asked, const Trip& trip, const Driv
   fit::Answer answer =
       AnswerFrom(driven->readings, standing->said, kLeavesFreeSources, kPathAssumptions);
   for (const std::string& source : standing->sources) answer.sources.push_back(source);
+  AddDrivenInputs(driven->way, driving, asked.units, answer);
   return answer;
 }
 

@@ -15,6 +15,7 @@
 
 #include "services/fit/swept_path.h"
 #include "services/survey/survey.h"
+#include "services/survey/turning.h"
 
 namespace chockwise::survey {
 
@@ -33,6 +34,7 @@ std::optional<fit::Travel> TravelOf(std::string_view word);
 struct Driving {
   fit::Travel travel = fit::Travel::kForwards;
   Upper upper = Upper::kInLine;
+  Walk walk = Walk::kAsSteered;
   /// 0 to 100 m. Unset: the most that a gate of the yard's rules asks of a machine that travels so,
   /// so that the desk and the gate say the same; kBesideMachine where no gate asks.
   std::optional<fit::Metres> needed_each_side = {};

@@ -10,6 +10,7 @@
 #include "services/survey/route_lanes.h"
 #include "services/survey/route_proof.h"
 #include "services/survey/rules_asked.h"
+#include "services/survey/train.h"
 #include "services/survey/turning.h"
 
 namespace chockwise::survey {
@@ -41,33 +42,36 @@ Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const A
   if (!bounce) return tl::unexpected(bounce.error());
   const auto turning = Turning(readings, machine);
   if (!turning) return tl::unexpected(turning.error());
-  Metres height, width, length;
-  const auto sizes = ReadAll<Metres>(readings, {{id, "carried-height", &height},
-                                                {id, "carried-width", &width},
-                                                {id, "carried-length", &length}});
-  if (!sizes) return tl::unexpected(sizes.error());
-  const auto mass = readings.Of<fit::Kilograms>(id, "mass");
+  const auto height = TrainHeight(readings, machine);
+  if (!height) return tl::unexpected(height.error());
+  const auto width = TrainWidth(readings, machine);
+  if (!width) return tl::unexpected(width.error());
+  const auto length = TrainLength(readings, machine);
+  if (!length) return tl::unexpected(length.error());
+  const auto mass = TrainMass(readings, machine);
   if (!mass) return tl::unexpected(mass.error());
   // Bounce and sides are added to them, so the search itself would not see a 0.
-  if (height <= Metres() || width <= Metres()) {
+  if (*height <= Metres() || *width <= Metres()) {
     return tl::unexpected(NoAnswer{
         .sort = NoAnswer::Sort::kUnusable,
         .input =
-            fmt::format("{} of {}", height <= Metres() ? "carried-height" : "carried-width", id),
+            fmt::format("{} of {}", *height <= Metres() ? "carried-height" : "carried-width", id),
         .problem = "is 0",
         .right = "measure it again"});
   }
   const auto outline = readings.Along(id, "outline-height");
   if (!outline) return tl::unexpected(outline.error());
-  const Upright upright{.carried = height,
+  // Units of a train differ in height.
+  const bool flat = outline->empty() && machine.tows.empty();
+  const Upright upright{.carried = *height,
                         .bounce = *bounce,
-                        .top = outline->empty() ? Upright::Top::kFlat : Upright::Top::kOutlined,
+                        .top = flat ? Upright::Top::kFlat : Upright::Top::kOutlined,
                         .units = units};
   return Needs{.of_lanes = {.height = upright.carried + upright.bounce,
-                            .width = width + 2 * (lanes.side.value + kTapeError),
+                            .width = *width + 2 * (lanes.side.value + kTapeError),
                             .turn_radius = LeastRadius(*turning, fit::Travel::kForwards),
                             .turn_radius_reversing = LeastRadius(*turning, fit::Travel::kReversing),
-                            .length = length,
+                            .length = *length,
                             .most_grade = lanes.grade.value,
                             .load = IfMoreIsWorse(*mass, Lean::kAgainst)},
                .upright = upright};
@@ -194,6 +198,7 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
                                      const RouteAsked& limits) {
   const auto machine = MachineOf(asked.yard, trip.machine);
   if (!machine) return tl::unexpected(machine.error());
+  if (const auto alone = HangsBehindNone(**machine); !alone) return tl::unexpected(alone.error());
   Readings readings(asked.yard, asked.when);
   AskedOfLanes asked_of_lanes = AskedOf(asked.yard, limits);
   const auto needs = NeedsOf(readings, **machine, asked_of_lanes, asked.units);

@@ -4,13 +4,15 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <numbers>
 #include <string_view>
 
 #include "services/survey/answers.h"
 #include "services/survey/landmarks.h"
 #include "services/survey/spotters_ground.h"
 #include "services/survey/stopping.h"
-#include "services/survey/turning.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -70,6 +72,7 @@ struct EyeBox {
   Metres front, rear;  // from the eye to the ends of the straight machine
   Metres half_width;
   std::vector<Metres> left;  // of the middle line: where it is, or the outermost it may be
+  bool tows = false;
 };
 
 NoAnswer OffMachine(const yard::Machine& machine, const char* quantity, Metres value,
@@ -121,7 +124,40 @@ Outcome<EyeBox> EyeIn(Readings& readings, const yard::Machine& machine) {
                 .front = *behind,
                 .rear = length - *behind,
                 .half_width = first.left,
-                .left = std::move(*left)};
+                .left = std::move(*left),
+                .tows = !turning->trailers.empty()};
+}
+
+/// The directions, as the eye has them, in which what hangs behind is at any step of the way. A box
+/// is seen between two of its corners; each may be off by what the drive may, told as an angle.
+/// They are told from straight back, so that no train is cut there in two.
+std::optional<fit::Mask> MaskOfTowed(const DrivenWay& driven, size_t eye_unit, fit::Point eye) {
+  const fit::Driven& path = driven.swept.driven;
+  const fit::UnitMotion& seat = path.units[eye_unit];
+  double least_rad = std::numbers::pi, most_rad = -std::numbers::pi;
+  const size_t first = path.units.size() - driven.machine.trailers.size();
+  for (size_t unit = first; unit < path.units.size(); ++unit) {
+    const fit::UnitMotion& towed = path.units[unit];
+    const double error_m = towed.error_m + seat.error_m;
+    for (size_t step = 0; step < towed.frames.size(); ++step) {
+      const fit::Point at = Place(seat.frames[step], eye);
+      const fit::Point back = -1 * seat.frames[step].along;
+      for (const fit::BodyBox& box : towed.boxes) {
+        for (const fit::Point corner : CornersAt(PoseOf(towed.frames[step]), box)) {
+          const fit::Point to = corner - at;
+          const double off_rad = std::atan2(Cross(back, to), Dot(back, to));
+          const double error_rad = std::asin(std::min(1.0, error_m / LengthM(to)));
+          least_rad = std::min(least_rad, off_rad - error_rad);
+          most_rad = std::max(most_rad, off_rad + error_rad);
+        }
+      }
+    }
+  }
+  if (least_rad > most_rad) return std::nullopt;
+  const auto turned = [](double rad) {
+    return fit::Radians(std::numbers::pi + std::clamp(rad, -std::numbers::pi, std::numbers::pi));
+  };
+  return fit::Mask{.from = turned(least_rad), .to = turned(most_rad)};
 }
 
 /// To where the ground is first seen from each side; unset where nobody has tried.
@@ -163,7 +199,7 @@ std::vector<size_t> AskedSteps(size_t count) {
 
 Outcome<fit::Standoff> StandoffOn(Readings& readings, const yard::Machine& machine, const Way& way,
                                   const Spotting& spotting) {
-  const auto length = readings.Of<Metres>(machine.id.value(), "carried-length");
+  const auto length = TrainLength(readings, machine);
   if (!length) return tl::unexpected(length.error());
   std::vector<std::string> lanes;
   for (const LaneOnWay& lane : way.lanes) lanes.push_back(lane.id);
@@ -203,22 +239,67 @@ void Tell(const Asked& asked, const Trip& trip, const std::vector<Metres>& along
     seen.stand_at[i] += ", until it is " + at(seen.places.stands[i].to_pose);
 }
 
+/// `driven` is null where it goes nowhere yet.
+Outcome<DriverSight> SightOn(Readings& readings, const yard::Machine& machine,
+                             const Spotting& spotting, const DrivenWay* driven) {
+  const std::string& id = machine.id.value();
+  const auto height = readings.Of<Metres>(id, "eye-height");
+  if (!height) return tl::unexpected(height.error());
+  const auto box = EyeIn(readings, machine);
+  if (!box) return tl::unexpected(box.error());
+  if (box->tows && driven == nullptr) {
+    return tl::unexpected(
+        NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                 .input = "sight from " + id,
+                 .problem = "is hidden by what hangs behind it, which is where its way puts it",
+                 .right = "ask about a trip"});
+  }
+  const auto seen = GroundSeenFrom(readings, id);
+  if (!seen) return tl::unexpected(seen.error());
+  const auto masks = MasksOf(readings, id);
+  if (!masks) return tl::unexpected(masks.error());
+  DriverSight sight{.zones = {}, .unit = box->unit, .eye_off = std::nullopt};
+  if (box->left.size() > 1) sight.eye_off = box->left.back();
+  for (const Metres left : box->left) {
+    const fit::Point eye{box->ahead_m, left.metres()};
+    std::vector<fit::Mask> hiding = *masks;
+    if (driven != nullptr) {
+      if (const auto behind = MaskOfTowed(*driven, box->unit, eye)) hiding.push_back(*behind);
+    }
+    const fit::SideSills sides{.front = SillOf(box->front, seen->front, *height),
+                               .left = SillOf(box->half_width - left, seen->left, *height),
+                               .rear = SillOf(box->rear, seen->rear, *height),
+                               .right = SillOf(box->half_width + left, seen->right, *height)};
+    auto zone = fit::BlindZoneOf({.seat = {.eye = eye,
+                                           .eye_height = *height,
+                                           .sills = fit::SillsOfSides(eye, sides),
+                                           .masks = hiding},
+                                  .object_height = kSignalHeight,
+                                  .reach = spotting.reach,
+                                  .reading_error = kSightError});
+    if (!zone) return tl::unexpected(NoAnswerOf(zone.error(), id));
+    sight.zones.push_back(std::move(*zone));
+  }
+  return sight;
+}
+
 struct SeenWithReadings {
   SeenWay way;
   Readings readings;
   bool default_lanes = false;
+  bool tows = false;  // by its row; a semitrailer of its own has its brakes among its readings
 };
 
 Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotting& spotting) {
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
-  auto driven = DriveOf(asked, trip, {.travel = spotting.travel});
+  auto driven = DriveOf(asked, trip, {.travel = spotting.travel, .walk = spotting.walk});
   if (!driven) return tl::unexpected(driven.error());
   const fit::Driven& path = driven->swept.driven;
   if (path.shortfall || path.units.empty() || Strikes(driven->swept))
     return tl::unexpected(CannotBeDriven(asked, trip, driven->swept));
   Readings readings(asked.yard, asked.when);
-  auto sight = Sight(readings, *laid->machine, spotting);
+  auto sight = SightOn(readings, *laid->machine, spotting, &*driven);
   if (!sight) return tl::unexpected(sight.error());
   const auto standoff = StandoffOn(readings, *laid->machine, driven->way, spotting);
   if (!standoff) return tl::unexpected(standoff.error());
@@ -257,7 +338,8 @@ Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotti
   Tell(asked, trip, along, seen);
   return SeenWithReadings{.way = std::move(seen),
                           .readings = std::move(readings),
-                          .default_lanes = ground->default_lanes};
+                          .default_lanes = ground->default_lanes,
+                          .tows = !laid->machine->tows.empty()};
 }
 
 /// What the answer stands on and nobody has measured.
@@ -271,6 +353,10 @@ std::vector<fit::Input> Defaults(const SeenWithReadings& seen, const Spotting& s
       Default("a length of the driver's view may be off", Exactly(kSightError, units)),
       Default("signals are read up to", Text(spotting.reach, units, fit::Rounding::kDown)),
       Default("kept off a place's middle", up(kAroundPlace))};
+  if (!seen.way.driven.machine.trailers.empty())
+    inputs.push_back(Default("what hangs behind", "hides all behind it"));
+  if (seen.tows) inputs.push_back(Default("brakes of what it tows", "not counted"));
+  if (spotting.walk == Walk::kCrabwise) inputs.push_back(AsAsked("it goes", "crabwise"));
   if (seen.default_lanes) inputs.push_back(Default("width of a lane untaped", up(kUntapedLane)));
   if (seen.way.sight.eye_off) {
     inputs.push_back(
@@ -296,35 +382,13 @@ std::vector<Part> PartsOf(const SeenWay& seen) {
 }  // namespace
 
 Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
+                           const Spotting& spotting, const DrivenWay& driven) {
+  return SightOn(readings, machine, spotting, &driven);
+}
+
+Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
                            const Spotting& spotting) {
-  const std::string& id = machine.id.value();
-  const auto height = readings.Of<Metres>(id, "eye-height");
-  if (!height) return tl::unexpected(height.error());
-  const auto box = EyeIn(readings, machine);
-  if (!box) return tl::unexpected(box.error());
-  const auto seen = GroundSeenFrom(readings, id);
-  if (!seen) return tl::unexpected(seen.error());
-  const auto masks = MasksOf(readings, id);
-  if (!masks) return tl::unexpected(masks.error());
-  DriverSight sight{.zones = {}, .unit = box->unit, .eye_off = std::nullopt};
-  if (box->left.size() > 1) sight.eye_off = box->left.back();
-  for (const Metres left : box->left) {
-    const fit::Point eye{box->ahead_m, left.metres()};
-    const fit::SideSills sides{.front = SillOf(box->front, seen->front, *height),
-                               .left = SillOf(box->half_width - left, seen->left, *height),
-                               .rear = SillOf(box->rear, seen->rear, *height),
-                               .right = SillOf(box->half_width + left, seen->right, *height)};
-    auto zone = fit::BlindZoneOf({.seat = {.eye = eye,
-                                           .eye_height = *height,
-                                           .sills = fit::SillsOfSides(eye, sides),
-                                           .masks = *masks},
-                                  .object_height = kSignalHeight,
-                                  .reach = spotting.reach,
-                                  .reading_error = kSightError});
-    if (!zone) return tl::unexpected(NoAnswerOf(zone.error(), id));
-    sight.zones.push_back(std::move(*zone));
-  }
-  return sight;
+  return SightOn(readings, machine, spotting, nullptr);
 }
 
 Outcome<SeenWay> SeeOf(const Asked& asked, const Trip& trip, const Spotting& spotting) {

@@ -26,6 +26,7 @@ inline constexpr fit::MetresPerSecond kCreep = fit::MilesPerHour(2);
 
 struct Spotting {
   fit::Travel travel = fit::Travel::kForwards;
+  Walk walk = Walk::kAsSteered;
   std::optional<fit::MetresPerSecond> speed = {};  // creeping, above 0; unset: kCreep
   fit::Metres reach = fit::Feet(150);  // hand signals are read up to here: common practice
 };
@@ -55,12 +56,18 @@ inline constexpr fit::Metres kEyeFromSide = fit::Inches(12);
 /// from straight ahead) and "boom-width" (from edge to edge), both as angles at the eye, with the
 /// attachment as it is carried: one of a pair without the other refuses. What lies wholly below or
 /// above the eye's height is none: below it is an edge that the light test finds.
+///
+/// What hangs behind the machine hides all behind it too, all the way: every direction in which any
+/// of it is at any step of the drive.
 struct DriverSight {
   /// In the frame of the unit that the driver sits on: one, or two from the outermost eyes.
   std::vector<fit::BlindZone> zones;
   size_t unit = 0;                     // 1 on the rear half of a machine that folds
   std::optional<fit::Metres> eye_off;  // the middle line at most, where nobody taped it
 };
+Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
+                           const Spotting& spotting, const DrivenWay& driven);
+/// Of a machine with nothing behind it, wherever it goes. Refused of one that tows.
 Outcome<DriverSight> Sight(Readings& readings, const yard::Machine& machine,
                            const Spotting& spotting);
 

@@ -4,6 +4,7 @@
 #include "services/fit/hearing.h"
 #include "services/survey/answers.h"
 #include "services/survey/survey.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -17,10 +18,22 @@ struct Sound {
   const char* quantity;
 };
 
+/// Whoever stands beside the tail of a train is farther from what sounds.
+Outcome<fit::Metres> LengthBehind(Readings& readings, const yard::Machine& machine) {
+  if (machine.tows.empty()) return fit::Metres();
+  const auto train = TrainLength(readings, machine);
+  if (!train) return tl::unexpected(train.error());
+  const auto carried = readings.Of<fit::Metres>(machine.id.value(), "carried-length");
+  if (!carried) return tl::unexpected(carried.error());
+  return *train - *carried;
+}
+
 Outcome<fit::Answer> IsHeard(const Asked& asked, const HornAsked& horn, const Sound& sound) {
   const auto machine = MachineOf(asked.yard, horn.machine);
   if (!machine) return tl::unexpected(machine.error());
   Readings readings(asked.yard, asked.when);
+  const auto behind = LengthBehind(readings, **machine);
+  if (!behind) return tl::unexpected(behind.error());
   const auto level = readings.Of<fit::Decibels>(horn.machine.value(), sound.quantity);
   if (!level) return tl::unexpected(level.error());
   const auto ambient = readings.Of<fit::Decibels>(horn.place.value(), "ambient-level");
@@ -28,7 +41,7 @@ Outcome<fit::Answer> IsHeard(const Asked& asked, const HornAsked& horn, const So
   const auto heard =
       fit::HeardAt({.name = sound.name,
                     .sources = {{.level = *level, .at = fit::InMetres(2), .error = kMeterError}},
-                    .distance = horn.distance,
+                    .distance = horn.distance + *behind,
                     .ambient = *ambient,
                     .ambient_error = kMeterError,
                     .loss = fit::InDecibels(0)});
@@ -40,6 +53,10 @@ Outcome<fit::Answer> IsHeard(const Asked& asked, const HornAsked& horn, const So
                                   fit::kHearingSources, fit::kHearingAssumptions);
   answer.inputs.push_back(
       AsAsked("farthest who must hear it", Text(horn.distance, asked.units, fit::Rounding::kUp)));
+  if (*behind > fit::Metres()) {
+    answer.inputs.push_back(Computed("length of what it tows, added to that",
+                                     Text(*behind, asked.units, fit::Rounding::kUp)));
+  }
   answer.inputs.push_back(Default("a sound level meter may be off, each time it is read",
                                   Text(kMeterError, asked.units, fit::Rounding::kUp)));
   return answer;
@@ -52,6 +69,11 @@ Outcome<fit::Answer> HornIsHeard(const Asked& asked, const HornAsked& horn) {
 }
 
 Outcome<fit::Answer> AlarmIsHeard(const Asked& asked, const HornAsked& alarm) {
+  const auto machine = MachineOf(asked.yard, alarm.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  // It was read behind the machine alone; behind what hangs there nobody has.
+  if (const auto alone = TowsNothing(**machine, "reverse alarm"); !alone)
+    return tl::unexpected(alone.error());
   return IsHeard(asked, alarm, {.name = "Reverse alarm", .quantity = "alarm-level-2m"});
 }
 

@@ -13,6 +13,7 @@
 #include "services/survey/braked.h"
 #include "services/survey/left_free.h"
 #include "services/survey/machines.h"
+#include "services/survey/train.h"
 #include "services/survey/way.h"
 
 namespace chockwise::survey {
@@ -225,6 +226,8 @@ Outcome<Parked> ParkedAt(Readings& readings, const Parking& parking) {
   if (!machine) return tl::unexpected(machine.error());
   const auto place = PlaceOf(readings.yard(), parking.place);
   if (!place) return tl::unexpected(place.error());
+  if (const auto alone = TowsNothing(**machine, "stand"); !alone)
+    return tl::unexpected(alone.error());
   const auto tracks = OnTracks(**machine);
   if (!tracks) return tl::unexpected(tracks.error());
   const auto surface = parking.surface.value_or(fit::Surface::kWetUnknown);

@@ -30,7 +30,8 @@ struct Parking {
 /// chocks. What a chock holds is proved by its shape or by a trial, a reading of "chock-grade",
 /// which does not count on snow and ice. Each reading is taken to be off against the machine by as
 /// much as it may be; what is clear only as read is undecided. Marked ground is left free by the
-/// rule of LeavesFree.
+/// rule of LeavesFree. Refused of a machine that tows: what holds and tips a train is not known
+/// here.
 Outcome<PartedAnswer> Stands(const Asked& asked, const Parking& parking);
 
 inline constexpr std::array<std::string_view, 2> kParkingAssumptions = {

@@ -7,6 +7,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/braked.h"
 #include "services/survey/machines.h"
+#include "services/survey/train.h"
 #include "services/survey/way.h"
 
 namespace chockwise::survey {
@@ -58,7 +59,8 @@ struct OnWay {
   std::optional<Metres> body_length;  // where a spotter walks ahead
 };
 
-Outcome<OnWay> WayOf(const Asked& asked, Readings& readings, const MachineStop& what) {
+Outcome<OnWay> WayOf(const Asked& asked, Readings& readings, const yard::Machine& machine,
+                     const MachineStop& what) {
   if (const auto* grade = std::get_if<fit::Grade>(&what.way))
     return OnWay{.descent = {.downhill = *grade, .by_map = {}},
                  .body_length = what.question.body_length};
@@ -69,7 +71,7 @@ Outcome<OnWay> WayOf(const Asked& asked, Readings& readings, const MachineStop& 
   for (const yard::LaneId& lane : laid->route.lanes) lanes.push_back(lane.value());
   const auto descent = DownhillOn(readings, lanes, asked.units);
   if (!descent) return tl::unexpected(descent.error());
-  const auto length = readings.Of<Metres>(what.machine.value(), "carried-length");
+  const auto length = TrainLength(readings, machine);
   if (!length) return tl::unexpected(length.error());
   return OnWay{.descent = *descent, .body_length = *length};
 }
@@ -80,7 +82,7 @@ Outcome<fit::BrakedMotion> MotionOf(Readings& readings, const yard::Machine& mac
                                     fit::Grade downhill, fit::Surface surface) {
   const auto tracks = OnTracks(machine);
   if (!tracks) return tl::unexpected(tracks.error());
-  const auto wheels = BrakedWheelsOf(readings, machine.id.value(), Lean::kAgainst);
+  const auto wheels = BrakedWheelsOfTrain(readings, machine, Lean::kAgainst);
   if (!wheels) return tl::unexpected(wheels.error());
   const fit::Running running = *tracks ? fit::Running::kSteelTracks : fit::Running::kTruckTyres;
   // Air brakes are the slower ones, so they are taken where nobody says.
@@ -151,7 +153,7 @@ Outcome<fit::Answer> Stops(const Asked& asked, const MachineStop& what) {
   const auto machine = MachineOf(asked.yard, what.machine);
   if (!machine) return tl::unexpected(machine.error());
   Readings readings(asked.yard, asked.when);
-  const auto way = WayOf(asked, readings, what);
+  const auto way = WayOf(asked, readings, **machine, what);
   if (!way) return tl::unexpected(way.error());
   const auto motion = MotionOf(readings, **machine, way->descent.downhill,
                                what.surface.value_or(fit::Surface::kWetUnknown));
@@ -164,6 +166,8 @@ Outcome<fit::Answer> Stops(const Asked& asked, const MachineStop& what) {
       AnswerFrom(readings, {.verdict = stops->verdict, .line = stops->line, .spare = stops->spare},
                  fit::kStoppingSources, fit::kBrakedStopAssumptions);
   for (const fit::Input& input : stops->inputs) answer.inputs.push_back(input);
+  if (!(*machine)->tows.empty())
+    answer.inputs.push_back(Default("brakes of what it tows", "not counted"));
   for (const fit::Input& error : ErrorInputs(asked.units)) answer.inputs.push_back(error);
   answer.inputs.push_back(
       AskedOrDefault(what.surface, "friction", fmt::format("{:.2f}", motion->friction)));

@@ -32,7 +32,7 @@ struct MachineStop {
 };
 
 /// The motion on `way` at no speed yet. Downhill, whichever way it goes. Refused where nobody has
-/// weighed what its brakes hold.
+/// weighed what its brakes hold. What it tows has its mass, and no brakes.
 Outcome<fit::BrakedMotion> MotionOf(Readings& readings, const yard::Machine& machine,
                                     fit::Grade downhill,
                                     fit::Surface surface = fit::Surface::kWetUnknown);

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "services/survey/answers.h"
+#include "services/survey/train.h"
 #include "services/yard/text.h"
 
 namespace chockwise::survey {
@@ -49,6 +50,7 @@ Outcome<yard::Route> WayOf(const Asked& asked, const Trip& trip) {
 Outcome<Laid> RouteOf(const Asked& asked, const Trip& trip) {
   const auto machine = MachineOf(asked.yard, trip.machine);
   if (!machine) return tl::unexpected(machine.error());
+  if (const auto alone = HangsBehindNone(**machine); !alone) return tl::unexpected(alone.error());
   auto route = WayOf(asked, trip);
   if (!route) return tl::unexpected(route.error());
   return Laid{.machine = *machine, .route = std::move(*route)};

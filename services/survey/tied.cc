@@ -5,6 +5,7 @@
 #include "services/survey/answers.h"
 #include "services/survey/reading_errors.h"
 #include "services/survey/survey.h"
+#include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
@@ -56,8 +57,10 @@ auto Stricter(fit::UnitSystem own, const JudgeIn& judge_in) {
 }
 
 Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown& what, Lean lean) {
-  if (const auto there = MachineOf(asked.yard, what.machine); !there)
-    return tl::unexpected(there.error());
+  const auto machine = MachineOf(asked.yard, what.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  if (const auto alone = TowsNothing(**machine, "tie-downs"); !alone)
+    return tl::unexpected(alone.error());
   if (what.carrier) {
     if (const auto there = MachineOf(asked.yard, *what.carrier); !there)
       return tl::unexpected(there.error());

@@ -4,6 +4,9 @@
 
 #include <cmath>
 
+#include "services/survey/machines.h"
+#include "services/survey/train.h"
+
 namespace chockwise::survey {
 namespace {
 
@@ -176,35 +179,85 @@ Outcome<fit::TurningMachine> AboutMiddle(Readings& readings, const yard::Machine
   return turning;
 }
 
-}  // namespace
+Outcome<fit::TurningMachine> Crabwise(Readings& readings, const yard::Machine& machine,
+                                      const Lengths& taped) {
+  if (const auto alone = TowsNothing(machine, "way crabwise"); !alone)
+    return tl::unexpected(alone.error());
+  const auto angle = readings.Of<fit::Angle>(machine.id.value(), "crab-angle");
+  if (!angle) return tl::unexpected(angle.error());
+  const Metres to_middle = taped.front + taped.wheelbase / 2;
+  return fit::TurningMachine{.steering = fit::Steering::kCrab,
+                             .most_steer = *angle,
+                             .boxes = {Box(taped, to_middle, taped.length - to_middle)}};
+}
 
-Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine) {
-  if (!machine.steering) {
-    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnknown,
-                                   .input = "steering of " + machine.id.value(),
-                                   .problem = "is unknown: the register does not say",
-                                   .right = "fill the column \"steering\" in machines.csv"});
-  }
-  const auto taped = Taped(readings, machine);
-  if (!taped) return tl::unexpected(taped.error());
-  if (taped->to_axle && *machine.steering != yard::Steering::kFrontAxle) {
-    return tl::unexpected(
-        Off(machine, "coupling-to-axle",
-            "is measured, and only a machine with a steered front axle tows here"));
-  }
+Outcome<fit::TurningMachine> LeadOf(Readings& readings, const yard::Machine& machine,
+                                    const Lengths& taped) {
   switch (*machine.steering) {
     case yard::Steering::kFrontAxle:
-      return FrontSteered(readings, machine, *taped);
+      return FrontSteered(readings, machine, taped);
     case yard::Steering::kRearAxle:
-      return RearSteered(readings, machine, *taped);
+      return RearSteered(readings, machine, taped);
     case yard::Steering::kArticulated:
-      return Hinged(readings, machine, *taped);
+      return Hinged(readings, machine, taped);
     case yard::Steering::kAllWheel:
     case yard::Steering::kSkid:
     case yard::Steering::kTracks:
-      return AboutMiddle(readings, machine, *taped);
+      return AboutMiddle(readings, machine, taped);
+    case yard::Steering::kCrab:
+      return Crabwise(readings, machine, taped);
   }
   return tl::unexpected(Off(machine, "steering", "is of no known kind"));
+}
+
+Outcome<void> AddTowed(Readings& readings, const yard::Machine& machine, const Lengths& taped,
+                       fit::TurningMachine& turning) {
+  const auto towed = TowedUnits(readings, machine);
+  if (!towed) return tl::unexpected(towed.error());
+  // Of a machine that turns about its middle the hitch counts from there.
+  Metres axle_behind = turning.steering == fit::Steering::kMiddle ? taped.wheelbase / 2 : Metres();
+  for (const TowedUnit& unit : *towed) {
+    const auto width = readings.Of<Metres>(unit.machine->id.value(), "carried-width");
+    if (!width) return tl::unexpected(width.error());
+    turning.trailers.push_back({.hitch_ahead = -(axle_behind + unit.hitch_behind),
+                                .hitch_to_axle = unit.to_axle,
+                                .most_fold = kMostFold,
+                                .boxes = {{.ahead = unit.to_axle + unit.front,
+                                           .behind = unit.rear,
+                                           .left = *width / 2,
+                                           .right = *width / 2}}});
+    axle_behind = Metres();
+  }
+  return {};
+}
+
+}  // namespace
+
+Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine, Walk walk) {
+  const auto steering = SteeringOf(machine);
+  if (!steering) return tl::unexpected(steering.error());
+  const auto taped = Taped(readings, machine);
+  if (!taped) return tl::unexpected(taped.error());
+  if (taped->to_axle && *steering != yard::Steering::kFrontAxle) {
+    return tl::unexpected(
+        Off(machine, "coupling-to-axle",
+            "is measured, and only a machine with a steered front axle brings a semitrailer"));
+  }
+  if (walk == Walk::kCrabwise && *steering != yard::Steering::kAllWheel &&
+      *steering != yard::Steering::kCrab) {
+    return tl::unexpected(NoAnswer{
+        .sort = NoAnswer::Sort::kUnusable,
+        .input = "steering of " + machine.id.value(),
+        .problem =
+            fmt::format("is {}, and so it does not walk crabwise", yard::SteeringName(*steering)),
+        .right = "ask about one that steers all its wheels, or about this one as it turns"});
+  }
+  if (walk == Walk::kCrabwise) return Crabwise(readings, machine, *taped);
+  auto turning = LeadOf(readings, machine, *taped);
+  if (!turning) return turning;
+  if (auto added = AddTowed(readings, machine, *taped, *turning); !added)
+    return tl::unexpected(added.error());
+  return turning;
 }
 
 }  // namespace chockwise::survey

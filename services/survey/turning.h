@@ -14,9 +14,15 @@
 
 namespace chockwise::survey {
 
-/// How far tractor and semitrailer may fold before the one strikes the other. Default: the safety
-/// lead's to set.
+/// How far two units may fold at a coupling before the one strikes the other: tractor and
+/// semitrailer, and at every drawbar and turntable alike. Default: the safety lead's to set.
 inline constexpr fit::Angle kMostFold = fit::Degrees(70);
+
+/// How the machine goes on this trip.
+enum class Walk {
+  kAsSteered,
+  kCrabwise,  // a machine that steers all its wheels keeps them parallel
+};
 
 /// How it turns, as a box of the carried length and width around its axles.
 ///
@@ -25,7 +31,12 @@ inline constexpr fit::Angle kMostFold = fit::Degrees(70);
 /// that of the axle's middle, which makes the machine turn less tightly than it does. A machine
 /// whose axles both steer turns about its middle. Tracks and skid steer turn on the spot; a
 /// "tail-radius" adds the ring of the upper structure, whose centre is taken over the middle of the
-/// tracks. A "coupling-to-axle" makes a tractor and semitrailer.
-Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine);
+/// tracks. A "coupling-to-axle" makes a tractor and semitrailer. What its row tows hangs behind
+/// that, each unit a box of its own length and width: train.h.
+///
+/// Crabwise its body keeps its heading, and no wheel stands farther off that than its "crab-angle".
+/// Nothing may hang behind it then.
+Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine,
+                                     Walk walk = Walk::kAsSteered);
 
 }  // namespace chockwise::survey

@@ -6,6 +6,7 @@
 
 #include "services/survey/answers.h"
 #include "services/survey/ridden.h"
+#include "services/survey/train.h"
 #include "services/survey/wires.h"
 
 namespace chockwise::survey {
@@ -19,7 +20,7 @@ constexpr Metres kNearWire = fit::Feet(20), kNearHighWire = fit::Feet(50);
 constexpr fit::Volts kHighWire = fit::Kilovolts(350);
 
 /// The wires over the lanes of the way, and those that hang so near it that they may be over it.
-Outcome<std::vector<WireOnWay>> WiresNear(Readings& readings, const yard::MachineId& machine,
+Outcome<std::vector<WireOnWay>> WiresNear(Readings& readings, const yard::Machine& machine,
                                           const Way& way) {
   std::vector<WireOnWay> near;
   for (const WireOnWay& wire : way.wires) {
@@ -30,7 +31,7 @@ Outcome<std::vector<WireOnWay>> WiresNear(Readings& readings, const yard::Machin
     // Half of the widest machine that a register takes: beyond that nothing need be known of it.
     constexpr Metres kWidest = fit::Feet(20);
     if (wire.off_middle > kNearHighWire + kWidest) continue;
-    const auto width = readings.Of<Metres>(machine.value(), "carried-width");
+    const auto width = TrainWidth(readings, machine);
     if (!width) return tl::unexpected(width.error());
     const auto voltage = readings.IfThere<fit::Volts>(wire.wire->id.value(), "voltage");
     if (!voltage) return tl::unexpected(voltage.error());
@@ -144,7 +145,7 @@ Outcome<WiresOfWay> WiresOf(const Asked& asked, const Trip& trip, fit::Travel tr
   Readings readings(asked.yard, asked.when);
   const auto middle = MiddleOf(asked.yard, {.route = laid->route, .from = trip.from});
   if (!middle) return tl::unexpected(middle.error());
-  const auto near = WiresNear(readings, trip.machine, *middle);
+  const auto near = WiresNear(readings, *laid->machine, *middle);
   if (!near) return tl::unexpected(near.error());
   if (near->empty()) return WiresOfWay{.judged = {}, .inputs = readings.inputs()};
   const auto ridden = LayOutRide(readings, *laid, trip, travel);

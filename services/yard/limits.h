@@ -32,6 +32,7 @@ constexpr size_t kAttachmentCharacters = 40;
 // Sizes of things.
 constexpr int kCapacity = 100;      // machines at one place
 constexpr int kChocks = 50;         // chocks under one machine
+constexpr size_t kTowed = 6;        // units behind one machine
 constexpr int kLeastCount = 50;     // the most that a gate may ask to be put down
 constexpr double kReachM = 10'000;  // from the first position of the map to any other
 constexpr double kSteepest = 0.5;   // rise over run of a stretch of lane; more is a slip of the pen

@@ -1,4 +1,4 @@
-// The names of roles and parties: here, and nowhere else.
+// The names of roles, parties and steerings: here, and nowhere else.
 #include "services/yard/yard.h"
 
 namespace chockwise::yard {
@@ -19,6 +19,26 @@ std::string_view RoleName(Role role) {
       return "visitor-host";
     case Role::kReader:
       return "reader";
+  }
+  return "";
+}
+
+std::string_view SteeringName(Steering steering) {
+  switch (steering) {
+    case Steering::kFrontAxle:
+      return "front-axle";
+    case Steering::kRearAxle:
+      return "rear-axle";
+    case Steering::kAllWheel:
+      return "all-wheel";
+    case Steering::kArticulated:
+      return "articulated";
+    case Steering::kSkid:
+      return "skid";
+    case Steering::kTracks:
+      return "tracks";
+    case Steering::kCrab:
+      return "crab";
   }
   return "";
 }

@@ -25,7 +25,7 @@ constexpr std::string_view kLooksWide =
 // The bounds catch slips of the pen and of the unit, not unusual machines. Common practice: from
 // the smallest pallet truck to the largest machine that still travels a yard. Slopes are steepness,
 // without a sign: "at most 2 %" must hold whichever way the ground falls.
-const std::array<QuantityRow, 95> kQuantities = {{
+const std::array<QuantityRow, 97> kQuantities = {{
     // What passes, and what it passes through.
     {"clear-height", Subject::kDoor, Feet(2), Feet(60), "2 ft to 60 ft (0.61 m to 18.28 m)"},
     {"clear-width", Subject::kDoor, Feet(2), Feet(120), "2 ft to 120 ft (0.61 m to 36.57 m)"},
@@ -39,7 +39,9 @@ const std::array<QuantityRow, 95> kQuantities = {{
     {"carried-length", Subject::kMachine, Feet(1), Feet(200), "1 ft to 200 ft (0.31 m to 60.96 m)"},
     {"belly-clearance", Subject::kMachine, Inches(0.5), Feet(8),
      "1/2 in to 8 ft (0.02 m to 2.43 m)", Spot::kEither},
-    // How it stands and turns. A machine with a "coupling-to-axle" tows a semitrailer.
+    // How it stands and turns. A machine with a "coupling-to-axle" tows a semitrailer. Of a unit
+    // that another machine's row in machines.csv "tows", the same words are of the unit itself:
+    // survey/train.h.
     {"wheelbase", Subject::kMachine, Feet(1), Feet(60), "1 ft to 60 ft (0.31 m to 18.28 m)"},
     {"front-overhang", Subject::kMachine, Feet(0), Feet(40), "0 ft to 40 ft (0 m to 12.19 m)"},
     {"wheel-radius", Subject::kMachine, Inches(2), Feet(7), "2 in to 7 ft (0.06 m to 2.13 m)"},
@@ -47,10 +49,15 @@ const std::array<QuantityRow, 95> kQuantities = {{
     {"turning-radius", Subject::kMachine, Feet(1), Feet(200), "1 ft to 200 ft (0.31 m to 60.96 m)"},
     {"hinge-to-rear-axle", Subject::kMachine, Feet(1), Feet(40),
      "1 ft to 40 ft (0.31 m to 12.19 m)"},
+    {"crab-angle", Subject::kMachine, Degrees(1), Degrees(85),
+     "1 deg to 85 deg, that all its wheels turn off straight ahead when they stay parallel"},
     {"tail-radius", Subject::kMachine, Feet(1), Feet(40), "1 ft to 40 ft (0.31 m to 12.19 m)"},
     {"coupling-offset", Subject::kMachine, Feet(-10), Feet(20),
      "-10 ft to 20 ft (-3.05 m to 6.09 m), ahead of the rear axle is above 0"},
     {"coupling-to-axle", Subject::kMachine, Feet(2), Feet(80), "2 ft to 80 ft (0.61 m to 24.38 m)"},
+    {"hitch-behind-axle", Subject::kMachine, Feet(-20), Feet(30),
+     "-20 ft to 30 ft (-6.09 m to 9.14 m), where what it tows hangs, from the middle of the "
+     "hindmost axles of this row; ahead of them is below 0"},
     {"coupling-height", Subject::kMachine, Inches(6), Feet(8), "6 in to 8 ft (0.16 m to 2.43 m)"},
     {"lead-rear-overhang", Subject::kMachine, Feet(0), Feet(40), "0 ft to 40 ft (0 m to 12.19 m)"},
     {"drive-tandem-spacing", Subject::kMachine, Feet(3), Feet(12),

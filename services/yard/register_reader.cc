@@ -5,6 +5,7 @@
 #include "services/yard/dates.h"
 #include "services/yard/draft.h"
 #include "services/yard/limits.h"
+#include "services/yard/register_trains.h"
 
 namespace chockwise::yard {
 namespace {
@@ -62,19 +63,18 @@ enum MachineColumn : size_t {
   kMachinePlace,
   kAttachment,
   kChocksSet,
-  kSteering
+  kSteering,
+  kTows
 };
 const Columns kMachineColumns = {
-    .required = {"id", "name", "class", "place", "attachment", "chocks"}, .optional = {"steering"}};
+    .required = {"id", "name", "class", "place", "attachment", "chocks"},
+    .optional = {"steering", "tows"}};
 
-const std::map<std::string, Steering, std::less<>> kSteeringNames = {
-    {"front-axle", Steering::kFrontAxle},
-    {"rear-axle", Steering::kRearAxle},
-    {"all-wheel", Steering::kAllWheel},
-    {"articulated", Steering::kArticulated},
-    {"skid", Steering::kSkid},
-    {"tracks", Steering::kTracks},
-};
+const std::map<std::string, Steering, std::less<>> kSteeringNames = [] {
+  std::map<std::string, Steering, std::less<>> names;
+  for (const Steering steering : kAllSteerings) names.emplace(SteeringName(steering), steering);
+  return names;
+}();
 
 std::optional<Steering> ReadSteering(const Row& row) {
   const std::string& text = row.At(kSteering);
@@ -97,7 +97,7 @@ int ReadChocks(const Row& row) {
   return 0;
 }
 
-void ReadMachine(const Row& row, Draft& draft) {
+void ReadMachine(const Row& row, Draft& draft, std::vector<RegisterRow>& rows) {
   const bool has_id = row.TakeId(draft.machines);
   Machine machine{.id = MachineId(row.At(kMachineId))};
   if (const auto feature = draft.features.find(row.At(kMachineId));
@@ -125,17 +125,25 @@ void ReadMachine(const Row& row, Draft& draft) {
   machine.chocks_set = ReadChocks(row);
   machine.steering = ReadSteering(row);
   if (!has_id) return;
-
-  const auto place = draft.yard.places.find(machine.place);
-  const auto stands_there = [&](const auto& entry) { return entry.second.place == machine.place; };
-  if (place != draft.yard.places.end() &&
-      std::ranges::count_if(draft.yard.machines, stands_there) >= place->second.capacity) {
-    row.Complain("place",
-                 fmt::format("{} is full: it has room for {}", machine.place.value(),
-                             place->second.capacity),
-                 "another place, or a larger \"capacity\" on the map");
-  }
+  rows.push_back({.line = row.line(), .id = machine.id, .tows = row.At(kTows)});
   draft.yard.machines.emplace(machine.id, machine);
+}
+
+/// A train takes the room of one machine: what is towed stands behind what tows it.
+void CheckRoom(const std::vector<RegisterRow>& rows, const Draft& draft, Notes& notes) {
+  std::map<PlaceId, int> standing;
+  for (const RegisterRow& row : rows) {
+    const Machine& machine = draft.yard.machines.at(row.id);
+    const auto place = draft.yard.places.find(machine.place);
+    if (place == draft.yard.places.end() || !machine.towed_by.empty()) continue;
+    if (++standing[machine.place] <= place->second.capacity) continue;
+    notes.Add({.line = row.line,
+               .where = row.id.value(),
+               .field = "place",
+               .problem = fmt::format("{} is full: it has room for {}", machine.place.value(),
+                                      place->second.capacity),
+               .right = "another place, or a larger \"capacity\" on the map"});
+  }
 }
 
 enum PersonColumn : size_t { kPersonId, kPersonName, kRoles, kMayDrive, kMaySpotUntil };
@@ -211,8 +219,8 @@ void ReadPerson(const Row& row, Draft& draft, SeenRoles& seen) {
 }
 
 template <class ReadOne>
-void ReadRows(std::string_view bytes, const Columns& columns, Mentioned& mentioned,
-              Notes& notes, ReadOne read_one) {
+void ReadRows(std::string_view bytes, const Columns& columns, Mentioned& mentioned, Notes& notes,
+              ReadOne read_one) {
   const auto text = ReadText(bytes, kYardBytes, notes);
   const Table table = text ? ReadTable(*text, columns, notes) : Table{.complete = false};
   if (!table.complete) mentioned.complete = false;
@@ -222,8 +230,11 @@ void ReadRows(std::string_view bytes, const Columns& columns, Mentioned& mention
 }  // namespace
 
 void ReadMachines(std::string_view bytes, Draft& draft, Notes& notes) {
+  std::vector<RegisterRow> rows;
   ReadRows(bytes, kMachineColumns, draft.machines, notes,
-           [&](const Row& row) { ReadMachine(row, draft); });
+           [&](const Row& row) { ReadMachine(row, draft, rows); });
+  HangTrains(rows, draft, notes);
+  CheckRoom(rows, draft, notes);
 }
 
 void ReadPeople(std::string_view bytes, Draft& draft, Notes& notes) {

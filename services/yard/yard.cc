@@ -34,6 +34,21 @@ bool MustStayFree(Duty duty) {
   return true;
 }
 
+bool MayTow(Steering steering) {
+  switch (steering) {
+    case Steering::kFrontAxle:
+    case Steering::kAllWheel:
+    case Steering::kArticulated:
+      return true;
+    case Steering::kRearAxle:  // its tail swings out where the drawbar hangs
+    case Steering::kCrab:
+    case Steering::kSkid:    // it turns on the spot, into its drawbar
+    case Steering::kTracks:  // likewise, and how it rides with a drawbar is not computed
+      return false;
+  }
+  return false;
+}
+
 const Person* Yard::FindPerson(std::string_view person_id) const {
   return FindInMap(people, person_id);
 }

@@ -123,7 +123,16 @@ enum class Steering {
   kArticulated,  // a hinge between the axles: wheel loaders
   kSkid,         // wheels that do not steer
   kTracks,
+  kCrab,  // all wheels stay parallel and the body keeps its heading
 };
+inline constexpr std::array kAllSteerings = {
+    Steering::kFrontAxle, Steering::kRearAxle, Steering::kAllWheel, Steering::kArticulated,
+    Steering::kSkid,      Steering::kTracks,   Steering::kCrab};
+
+/// "front-axle": as machines.csv writes it.
+std::string_view SteeringName(Steering steering);
+/// Whether something may hang behind it: it steers with its front axle, all its wheels or a hinge.
+bool MayTow(Steering steering);
 
 struct Machine {
   MachineId id = {};  // the unit number painted on it
@@ -134,6 +143,10 @@ struct Machine {
   std::string attachment = {};            // what it carries today; empty for none
   int chocks_set = 0;                     // chocks under it when the file was written, 0 to 50
   std::optional<Steering> steering = {};  // unset: not said, so nothing is known of how it turns
+  /// What hangs behind it, front to rear: each a row of its own with one group of axles, a dolly, a
+  /// trailer. A semitrailer that its own readings tell of goes before them and is not named here.
+  std::vector<MachineId> tows = {};
+  MachineId towed_by = {};  // the machine whose `tows` names it; empty: it hangs behind none
 };
 
 enum class Role { kDriver, kSpotter, kTech, kYardLead, kSafetyLead, kVisitorHost, kReader };
