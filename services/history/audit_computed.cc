@@ -98,8 +98,16 @@ Answer SpotterBound(const Moment& moment, const Parameters&) {
   return std::nullopt;
 }
 
-Answer InspectionThisShift(const Moment& moment, const Parameters&) {
-  const std::string& machine = moment.move.asked.machine();
+/// What goes on the move: the machine and whatever the register hangs behind it.
+std::vector<std::string> TrainOf(const Moment& moment) {
+  std::vector<std::string> train = {moment.move.asked.machine()};
+  for (const auto& [id, machine] : moment.book.in_force.yard->machines) {
+    if (machine.towed_by.value() == train.front()) train.push_back(id.value());
+  }
+  return train;
+}
+
+Answer InspectedThisShift(const Moment& moment, const std::string& machine) {
   auto inspection = moment.book.inspections.find(machine);
   if (!moment.book.shift) return No("no shift runs");
   if (inspection == moment.book.inspections.end() ||
@@ -120,8 +128,17 @@ Answer InspectionThisShift(const Moment& moment, const Parameters&) {
   return std::nullopt;
 }
 
+Answer InspectionThisShift(const Moment& moment, const Parameters&) {
+  for (const std::string& unit : TrainOf(moment)) {
+    if (Answer no = InspectedThisShift(moment, unit)) return no;
+  }
+  return std::nullopt;
+}
+
 Answer NoTags(const Moment& moment, const Parameters&) {
-  for (const std::string& machine : {moment.move.asked.machine(), moment.move.asked.carrier()}) {
+  std::vector<std::string> machines = TrainOf(moment);
+  machines.push_back(moment.move.asked.carrier());
+  for (const std::string& machine : machines) {
     auto tags = moment.book.tags.find(machine);
     if (tags != moment.book.tags.end() && !tags->second.empty()) {
       return No(fmt::format("tag {} hangs on {}", tags->second.begin()->first, machine));
@@ -186,6 +203,21 @@ Answer StartWindow(const Moment& moment, const Parameters&) {
   return No(fmt::format("the start window had ended at {}", TimeWords(start_by_us)));
 }
 
+/// Law 9. No gate counts what lies at a unit that is towed, so nothing may.
+Answer LyingAtTowed(const Moment& moment) {
+  for (const std::string& unit : TrainOf(moment)) {
+    if (unit == moment.move.asked.machine()) continue;
+    for (const auto* all : {&moment.book.put_down, &moment.book.left_behind}) {
+      auto items = all->find(unit);
+      if (items == all->end()) continue;
+      for (const auto& [item, count] : items->second) {
+        if (count != 0) return Fault{"law 9", fmt::format("{} {} lie at {}", count, item, unit)};
+      }
+    }
+  }
+  return std::nullopt;
+}
+
 /// Law 9. What moves before left at machine or carrier is counted by a gate of this move, which is
 /// judged for itself, or nothing begins.
 Answer LeftUncounted(const Moment& moment) {
@@ -202,7 +234,7 @@ Answer LeftUncounted(const Moment& moment) {
                                         count, item, machine)};
     }
   }
-  return std::nullopt;
+  return LyingAtTowed(moment);
 }
 
 /// Law 9. Before motion what lies with the machine, at the close what lies with the move must have
@@ -271,6 +303,19 @@ std::optional<Sought> OfMachine(const Moment& moment, std::string_view id, std::
   return Sought{machine->id.value(), std::move(quantity), machine->attachment};
 }
 
+tl::expected<double, std::string> LongestOfTrain(const Moment& moment, const char* quantity,
+                                                 const std::string& max_age) {
+  double most_m = 0;
+  for (const std::string& unit : TrainOf(moment)) {
+    auto sought = OfMachine(moment, unit, quantity);
+    if (!sought) return Bad(unit + " is not in the register");
+    auto length_m = Length(moment, *sought, max_age);
+    if (!length_m) return length_m;
+    most_m = std::max(most_m, *length_m);
+  }
+  return most_m;
+}
+
 struct Spare {
   double height_m = 0;
   double width_m = 0;  // both sides together
@@ -279,13 +324,10 @@ struct Spare {
 tl::expected<Spare, std::string> SpareInDoor(const Moment& moment, const std::string& door,
                                              const Parameters& parameters) {
   const std::string max_age = Parameter(parameters, "max_age");
-  auto tall = OfMachine(moment, moment.move.asked.machine(), "carried-height");
-  auto wide = OfMachine(moment, moment.move.asked.machine(), "carried-width");
-  if (!tall || !wide) return Bad(moment.move.asked.machine() + " is not in the register");
   auto opening_height = Length(moment, {door, "clear-height", ""}, max_age);
   auto opening_width = Length(moment, {door, "clear-width", ""}, max_age);
-  auto height = Length(moment, *tall, max_age);
-  auto width = Length(moment, *wide, max_age);
+  auto height = LongestOfTrain(moment, "carried-height", max_age);
+  auto width = LongestOfTrain(moment, "carried-width", max_age);
   for (const auto* length : {&opening_height, &opening_width, &height, &width}) {
     if (!*length) return Bad(length->error());
   }
@@ -341,10 +383,18 @@ Answer Measured(const Moment& moment, const Parameters& parameters) {
   const std::string quantity = Parameter(parameters, "quantity");
   const v1::MoveRequested& asked = moment.move.asked;
   if (subject == "machine" || subject == "carrier") {
-    auto sought =
-        OfMachine(moment, subject == "machine" ? asked.machine() : asked.carrier(), quantity);
-    if (!sought) return Unknown(fmt::format("the {} is not in the register", subject));
-    return WithinBounds(moment, *sought, parameters);
+    std::vector<std::string> units = {asked.carrier()};
+    if (subject == "machine") units = TrainOf(moment);
+    const bool bounded =
+        !Parameter(parameters, "at_most").empty() || !Parameter(parameters, "at_least").empty();
+    if (bounded && units.size() > 1)
+      return Unknown(fmt::format("{} of {} and what it tows is not known", quantity, units[0]));
+    for (const std::string& unit : units) {
+      auto sought = OfMachine(moment, unit, quantity);
+      if (!sought) return Unknown(fmt::format("the {} is not in the register", subject));
+      if (Answer no = WithinBounds(moment, *sought, parameters)) return no;
+    }
+    return std::nullopt;
   }
   if (subject == "from-place")
     return WithinBounds(moment, {asked.from_place(), quantity, ""}, parameters);
@@ -363,6 +413,7 @@ Answer MassWithinCapacity(const Moment& moment, const Parameters& parameters) {
   auto of_machine = OfMachine(moment, moment.move.asked.machine(), "mass");
   auto of_carrier = OfMachine(moment, moment.move.asked.carrier(), "deck-capacity");
   if (!of_machine || !of_carrier) return Unknown("machine or carrier is not in the register");
+  if (TrainOf(moment).size() > 1) return Unknown("what a train weighs on a deck is not known");
   auto mass = Reading(moment, *of_machine, max_age);
   if (!mass) return Unknown(mass.error());
   auto capacity = Reading(moment, *of_carrier, max_age);

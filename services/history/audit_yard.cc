@@ -261,8 +261,12 @@ void Replay::OnPutDown(const E& entry) {
 void Replay::OnTag(std::string_view machine, int64_t tag, const AuditedTag& hung) {
   if (tag == 0) return;
   book_.tags[std::string(machine)].try_emplace(tag, hung);
-  OweStop("a tag was hung on it", [machine](const AuditedMove& move) {
-    return move.asked.machine() == machine || move.asked.carrier() == machine;
+  const yard::Machine* tagged =
+      book_.in_force.yard ? book_.in_force.yard->FindMachine(machine) : nullptr;
+  const std::string tower = tagged == nullptr ? "" : tagged->towed_by.value();
+  OweStop("a tag was hung on it", [machine, &tower](const AuditedMove& move) {
+    return move.asked.machine() == machine || move.asked.carrier() == machine ||
+           (!tower.empty() && move.asked.machine() == tower);
   });
 }
 

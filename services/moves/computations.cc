@@ -89,11 +89,9 @@ const MachineState* FindMachineState(const Sight& sight, const MachineId& machin
   return found == sight.state.machines.end() ? nullptr : &found->second;
 }
 
-/// Source: 29 CFR 1910.178(q)(7) at least daily and after each shift of round-the-clock use;
-/// 1926.601(b)(14) each shift.
-ComputedFinding InspectionThisShift(const Sight& sight, const Parameters&) {
-  const std::string& unit = sight.move.machine.value();
-  const MachineState* machine = FindMachineState(sight, sight.move.machine);
+ComputedFinding InspectedThisShift(const Sight& sight, const MachineId& id) {
+  const std::string& unit = id.value();
+  const MachineState* machine = FindMachineState(sight, id);
   if (machine == nullptr || !machine->inspected)
     return NotAsked(fmt::format("{} has no inspection without a defect", unit));
   if (!sight.state.shift) return Stale("no shift runs");
@@ -103,10 +101,21 @@ ComputedFinding InspectionThisShift(const Sight& sight, const Parameters&) {
   return Clear();
 }
 
+/// Source: 29 CFR 1910.178(q)(7) at least daily and after each shift of round-the-clock use;
+/// 1926.601(b)(14) each shift.
+ComputedFinding InspectionThisShift(const Sight& sight, const Parameters&) {
+  for (const MachineId& id : UnitsOf(sight)) {
+    ComputedFinding finding = InspectedThisShift(sight, id);
+    if (finding.state != v1::GATE_STATE_CLEAR) return finding;
+  }
+  return Clear();
+}
+
 /// Source: 30 CFR 56.14100(c), 56.14105: tagged out until the hazard is gone.
 ComputedFinding NoTags(const Sight& sight, const Parameters&) {
-  for (const MachineId& id : {sight.move.machine, sight.move.carrier}) {
-    if (id.empty()) continue;
+  std::vector<MachineId> ids = UnitsOf(sight);
+  if (!sight.move.carrier.empty()) ids.push_back(sight.move.carrier);
+  for (const MachineId& id : ids) {
     const MachineState* machine = FindMachineState(sight, id);
     if (machine == nullptr) return NotClear(fmt::format("{} is not in the register", id.value()));
     if (machine->tags.empty()) continue;
@@ -119,10 +128,13 @@ ComputedFinding NoTags(const Sight& sight, const Parameters&) {
 
 // --- The ground ---
 
+/// A train stands as one: what is towed is not counted by itself.
 int MachinesStandingAt(const Sight& sight, const PlaceId& place) {
   int standing = 0;
   for (const auto& [id, machine] : sight.state.machines) {
-    if (machine.place == place && id != sight.move.machine) ++standing;
+    const yard::Machine* known = sight.yard.FindMachine(id.value());
+    const bool towed = known != nullptr && !known->towed_by.empty();
+    if (machine.place == place && id != sight.move.machine && !towed) ++standing;
   }
   return standing;
 }
@@ -363,6 +375,13 @@ const std::map<std::string, Run, std::less<>>& Table() {
 }
 
 }  // namespace
+
+std::vector<MachineId> UnitsOf(const Sight& sight) {
+  std::vector<MachineId> units = {sight.move.machine};
+  if (const yard::Machine* machine = sight.yard.FindMachine(sight.move.machine.value()))
+    units.insert(units.end(), machine->tows.begin(), machine->tows.end());
+  return units;
+}
 
 ComputedFinding Compute(const Sight& sight, const v1::Computed& computed, v1::Phase phase) {
   const auto known = Table().find(computed.computation());

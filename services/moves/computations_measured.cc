@@ -40,6 +40,11 @@ tl::expected<const yard::Measurement*, ComputedFinding> Reading(const Sight& sig
   return reading;
 }
 
+std::string AttachmentOf(const Sight& sight, const std::string& subject) {
+  const yard::Machine* machine = sight.yard.FindMachine(subject);
+  return machine == nullptr ? "" : machine->attachment;
+}
+
 std::string BothUnits(fit::Metres length, fit::Rounding rounding = fit::Rounding::kDown) {
   return fmt::format("{} ({})", Text(length, fit::UnitSystem::kUs, rounding),
                      Text(length, fit::UnitSystem::kSi, rounding));
@@ -51,15 +56,28 @@ std::string Spare(fit::Metres margin) {
   return BothUnits(fit::Metres() - margin, fit::Rounding::kUp) + " short";
 }
 
+/// The highest or widest of a machine and all that it tows. One of them unmeasured refuses. Law 2.
+tl::expected<const yard::Measurement*, ComputedFinding> MostOfTrain(const Sight& sight,
+                                                                    const yard::Machine& machine,
+                                                                    std::string_view quantity,
+                                                                    Duration max_age) {
+  auto most = Reading(sight, machine.id.value(), quantity, machine.attachment, max_age);
+  for (const MachineId& unit : machine.tows) {
+    if (!most) break;
+    const auto reading =
+        Reading(sight, unit.value(), quantity, AttachmentOf(sight, unit.value()), max_age);
+    if (!reading || yard::InSi((*reading)->value) > yard::InSi((*most)->value)) most = reading;
+  }
+  return most;
+}
+
 ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
                              const yard::Machine& machine, const Parameters& parameters) {
   const Duration max_age = AgeParameter(parameters);
   const auto opening_height = Reading(sight, door, "clear-height", "", max_age);
   const auto opening_width = Reading(sight, door, "clear-width", "", max_age);
-  const auto height =
-      Reading(sight, machine.id.value(), "carried-height", machine.attachment, max_age);
-  const auto width =
-      Reading(sight, machine.id.value(), "carried-width", machine.attachment, max_age);
+  const auto height = MostOfTrain(sight, machine, "carried-height", max_age);
+  const auto width = MostOfTrain(sight, machine, "carried-width", max_age);
   for (const auto* reading : {&opening_height, &opening_width, &height, &width}) {
     if (!*reading) return reading->error();
   }
@@ -94,17 +112,16 @@ ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
 
 /// The ids a "subject" parameter means for this move.
 std::vector<std::string> SubjectsOf(const Sight& sight, const std::string& subject) {
-  if (subject == "machine") return {sight.move.machine.value()};
+  if (subject == "machine") {
+    std::vector<std::string> units;
+    for (const MachineId& unit : UnitsOf(sight)) units.push_back(unit.value());
+    return units;
+  }
   if (subject == "carrier") return {sight.move.carrier.value()};
   if (subject == "from-place") return {sight.move.from.value()};
   if (subject == "to-place") return {sight.move.to.value()};
   if (subject == "route-lanes") return sight.move.way->lanes;
   return {};
-}
-
-std::string AttachmentOf(const Sight& sight, const std::string& subject) {
-  const yard::Machine* machine = sight.yard.FindMachine(subject);
-  return machine == nullptr ? "" : machine->attachment;
 }
 
 /// Whether a value is no more than another; false where the dimensions differ. Two ways to write
@@ -162,6 +179,13 @@ ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters)
   const std::string quantity = WordParameter(parameters, "quantity");
   const std::string subject_word = WordParameter(parameters, "subject");
   const std::vector<std::string> subjects = SubjectsOf(sight, subject_word);
+  // Whether a bound is of each unit or of all together, the rules do not say.
+  const bool bounded = !WordParameter(parameters, "at_most").empty() ||
+                       !WordParameter(parameters, "at_least").empty();
+  if (subject_word == "machine" && bounded && subjects.size() > 1) {
+    return NotClear(fmt::format("{} tows {}, and the rules' bound of {} is of a machine alone",
+                                subjects[0], subjects[1], quantity));
+  }
   if (subjects.empty())
     return NotClear(
         fmt::format("the rules name no subject this build knows: \"{}\"", subject_word));
@@ -193,6 +217,10 @@ ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& paramet
   const std::string& machine = sight.move.machine.value();
   const std::string& carrier = sight.move.carrier.value();
   if (carrier.empty()) return NotClear("no carrier is named");
+  if (const auto units = UnitsOf(sight); units.size() > 1) {
+    return NotClear(fmt::format("{} tows {}, and what a train weighs on a deck is not known here",
+                                machine, units[1].value()));
+  }
   const auto mass =
       Reading(sight, machine, "mass", AttachmentOf(sight, machine), AgeParameter(parameters));
   if (!mass) return mass.error();

@@ -5,6 +5,7 @@
 
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "services/moves/computations.h"
 #include "services/moves/parameters.h"
@@ -26,6 +27,9 @@ inline ComputedFinding NotAsked(std::string reason) {
 inline ComputedFinding Stale(std::string reason) {
   return {v1::GATE_STATE_STALE, std::move(reason), false};
 }
+
+// computations.cc: what moves, the machine and all that hangs behind it.
+std::vector<MachineId> UnitsOf(const Sight& sight);
 
 // computations_measured.cc: those that read the measurements.
 ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters);

@@ -3,6 +3,7 @@
 
 #include <map>
 #include <string>
+#include <vector>
 
 #include "services/moves/state.h"
 
@@ -38,6 +39,8 @@ void FallBack(YardState& yard, Instant time, v1::StopCause cause);
 
 // fold_yard.cc: entries about the yard.
 void ApplyToYard(YardState& yard, const v1::Entry& entry);
+/// What the register hangs behind a machine.
+std::vector<MachineId> TowedBy(const YardState& yard, const MachineId& machine);
 void Hang(YardState& yard, const std::string& machine, Tag tag);
 Tag TagFrom(const v1::Entry& entry, int64_t number, std::string text);
 

@@ -42,6 +42,12 @@ std::shared_ptr<const Way> WayOf(YardState& yard, const v1::MoveRequested& reque
   return shared;
 }
 
+/// The machine and all that it tows. An empty place: nowhere on the map.
+void StandAt(YardState& yard, const Move& move, const PlaceId& place) {
+  yard.machines[move.machine].place = place;
+  for (const MachineId& unit : move.towed) yard.machines[unit].place = place;
+}
+
 enum class Ground { kFree, kKeepBlocked };
 
 void End(YardState& yard, MoveNumber number, Ground ground) {
@@ -51,7 +57,9 @@ void End(YardState& yard, MoveNumber number, Ground ground) {
   yard.live.erase(number);
   if (move.spotter_accepted) yard.spotting.erase(move.spotter);
   LeaveBehind(yard, move);
-  for (const MachineId& machine : {move.machine, move.carrier}) {
+  std::vector<MachineId> machines = move.towed;
+  machines.insert(machines.end(), {move.machine, move.carrier});
+  for (const MachineId& machine : machines) {
     const auto state = yard.machines.find(machine);
     if (state != yard.machines.end() && state->second.move == number) state->second.move = 0;
   }
@@ -127,7 +135,7 @@ void Begin(YardState& yard, Move& move) {
   }
   move.state = v1::MOVE_STATE_UNDER_WAY;
   move.begun = true;
-  yard.machines[move.machine].place = {};
+  StandAt(yard, move, {});
 }
 
 void LiftStops(const YardState& yard, Move& move, const PersonId& by) {
@@ -142,7 +150,7 @@ void BreakDown(YardState& yard, Move& move, const v1::Entry& entry) {
   const std::string machine = move.machine.value();
   move.state = v1::MOVE_STATE_LEFT_STANDING;
   yard.left_standing[number] = move.machine;
-  yard.machines[move.machine].place = {};
+  StandAt(yard, move, {});
   Hang(yard, machine, TagFrom(entry, entry.broke_down().tag(), entry.broke_down().text()));
   End(yard, number, Ground::kKeepBlocked);
 }
@@ -180,7 +188,9 @@ void OpenMove(YardState& yard, const v1::Entry& entry) {
   move.updated = move.requested;
   move.entry = yard.entries - 1;
   yard.next_move = entry.move() + 1;
+  move.towed = TowedBy(yard, move.machine);
   yard.machines[move.machine].move = move.number;
+  for (const MachineId& unit : move.towed) yard.machines[unit].move = move.number;
   if (!move.carrier.empty()) yard.machines[move.carrier].move = move.number;
   yard.moves.insert_or_assign(move.number, std::move(move));
 }
@@ -255,7 +265,7 @@ bool ApplyToMove(YardState& yard, Move& move, const v1::Entry& entry) {
       move.state = v1::MOVE_STATE_PARKED;
       move.at_line = false;
       move.release.reset();
-      yard.machines[move.machine].place = move.to;
+      StandAt(yard, move, move.to);
       return true;
     case v1::Entry::kMoveClosed:
       PickUp(yard, move, v1::PHASE_CLOSE_OUT);

@@ -132,7 +132,9 @@ void Inspected(YardState& yard, const v1::Entry& entry) {
 void ClearedGround(YardState& yard, const v1::Entry& entry) {
   const auto standing = yard.left_standing.find(entry.move());
   if (standing == yard.left_standing.end()) return;
-  yard.machines[standing->second].place = PlaceId(entry.ground_cleared().place());
+  const PlaceId place(entry.ground_cleared().place());
+  yard.machines[standing->second].place = place;
+  for (const MachineId& unit : TowedBy(yard, standing->second)) yard.machines[unit].place = place;
   yard.left_standing.erase(standing);
   std::erase_if(yard.taken, [&](const auto& taken) { return taken.second == entry.move(); });
 }
@@ -160,6 +162,12 @@ void PutDownAgain(YardState& yard, const v1::Entry& entry) {
 }
 
 }  // namespace
+
+std::vector<MachineId> TowedBy(const YardState& yard, const MachineId& machine) {
+  const yard::Machine* known =
+      yard.yard == nullptr ? nullptr : yard.yard->FindMachine(machine.value());
+  return known == nullptr ? std::vector<MachineId>() : known->tows;
+}
 
 void Hang(YardState& yard, const std::string& machine, Tag tag) {
   yard.next_tag = std::max(yard.next_tag, tag.number + 1);

@@ -98,6 +98,7 @@ struct Move {
   int32_t releases_given = 0;
   std::string kind;
   MachineId machine, carrier;
+  std::vector<MachineId> towed;  // behind the machine, as the register said when it was asked for
   PlaceId from, to;
   PersonId requester, driver, spotter;
   std::shared_ptr<const Way> way;

@@ -73,6 +73,18 @@ std::vector<v1::UnmetGate> StillLying(const Bench& bench, const Move& move) {
     });
     for (const std::string& item : uncounted) unmet.push_back(Uncounted(id, machine->second, item));
   }
+  // No gate of a move counts what is put down at the units behind the machine.
+  for (const MachineId& id : move.towed) {
+    const auto unit = bench.yard.machines.find(id);
+    if (unit == bench.yard.machines.end()) continue;
+    std::set<std::string> lying;
+    for (const auto* counts : {&unit->second.put_down, &unit->second.left_over}) {
+      for (const auto& [item, count] : *counts) {
+        if (count != 0) lying.insert(item);
+      }
+    }
+    for (const std::string& item : lying) unmet.push_back(Uncounted(id, unit->second, item));
+  }
   return unmet;
 }
 

@@ -51,6 +51,12 @@ Outcome<Wanted> LookUp(const Bench& bench, const v1::RequestMoveRequest& request
     return RefuseField("machine", fmt::format("\"{}\" is not a unit number in the register",
                                               Tamed(request.machine(), 40)));
   }
+  if (!wanted.machine->towed_by.empty()) {
+    return RefuseField(
+        "machine", fmt::format("{} hangs behind {}; name that one, or take it out of its row in "
+                               "machines.csv",
+                               request.machine(), wanted.machine->towed_by.value()));
+  }
   if (!Contains(wanted.plan->rule->machine_classes(), wanted.machine->machine_class)) {
     return RefuseField("machine",
                        fmt::format("{} is a {}; this kind of move is for: {}", request.machine(),
@@ -88,6 +94,21 @@ Outcome<std::monostate> CheckSpotterNamed(const Bench& bench, const PersonId& sp
   return std::monostate{};
 }
 
+/// What hangs behind the machine stands where it does, and is on no move.
+Outcome<std::monostate> CheckTowed(const Bench& bench, const Wanted& wanted) {
+  for (const MachineId& unit : wanted.machine->tows) {
+    if (auto free = CheckFree(bench, unit); !free) return free;
+    const auto state = bench.yard.machines.find(unit);
+    if (state != bench.yard.machines.end() && state->second.place == wanted.from) continue;
+    return RefusePrecondition(
+        {"law 2",
+         fmt::format("the register hangs {} behind {}, and it does not stand at {}", unit.value(),
+                     wanted.machine->id.value(), wanted.from.value()),
+         "Say in machines.csv what is hitched to what, and where all of it stands."});
+  }
+  return std::monostate{};
+}
+
 /// The machine stands where a route begins, and a route leads to where it is to go.
 Outcome<std::monostate> FindWay(const Bench& bench, Wanted& wanted) {
   const auto state = bench.yard.machines.find(wanted.machine->id);
@@ -97,6 +118,7 @@ Outcome<std::monostate> FindWay(const Bench& bench, Wanted& wanted) {
     return RefusePrecondition({"law 2", fmt::format("nobody has said where {} stands", unit),
                                "A yard lead says where it stands now (clear ground)."});
   }
+  if (auto towed = CheckTowed(bench, wanted); !towed) return towed;
   if (wanted.from == wanted.to) {
     return RefusePrecondition({"route",
                                fmt::format("{} stands at {} already", unit, wanted.to.value()),

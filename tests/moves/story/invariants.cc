@@ -106,7 +106,9 @@ void CheckGround(const YardState& state, Broken& broken) {
 void CheckMachines(const YardState& state, Broken& broken) {
   std::map<MachineId, MoveNumber> on;
   for (const auto& [number, move] : state.moves) {
-    for (const MachineId& id : {move.machine, move.carrier}) {
+    std::vector<MachineId> units = move.towed;
+    units.insert(units.end(), {move.machine, move.carrier});
+    for (const MachineId& id : units) {
       if (id.empty()) continue;
       if (!on.emplace(id, number).second)
         broken.push_back(fmt::format("{} is on two moves", id.value()));
