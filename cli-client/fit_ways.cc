@@ -15,12 +15,20 @@ namespace {
 
 struct WayArguments : TripOptions {
   std::string svg, side, grade, speed;
-  bool reversing = false, slewing = false;
+  bool reversing = false, slewing = false, crab = false;
 };
 using Shared = std::shared_ptr<WayArguments>;
 
 fit::Travel TravelOf(const WayArguments& a) {
   return a.reversing ? fit::Travel::kReversing : fit::Travel::kForwards;
+}
+
+survey::Walk WalkOf(const WayArguments& a) {
+  return a.crab ? survey::Walk::kCrabwise : survey::Walk::kAsSteered;
+}
+
+void AddCrab(CLI::App* verb, const Shared& a) {
+  verb->add_flag("--crab", a->crab, "All its wheels stay parallel, and its body keeps its heading");
 }
 
 void AddSvg(CLI::App* verb, const Shared& a) {
@@ -94,6 +102,7 @@ ExitCode Path(Cli& cli, const WayArguments& a) {
   const survey::Driving driving{
       .travel = TravelOf(a),
       .upper = a.slewing ? survey::Upper::kSlewing : survey::Upper::kInLine,
+      .walk = WalkOf(a),
       .needed_each_side = *side};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
     const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
@@ -112,6 +121,7 @@ void AddPath(Registry& registry, CLI::App* parent) {
   CLI::App* verb = AddTripVerb(parent, *a, "path", "Does it get past jambs, walls and posts?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
   verb->add_flag("--slewing", a->slewing, "Its upper structure may turn on the way");
+  AddCrab(verb, a);
   verb->add_option("--side", a->side,
                    "Asked for on each side; left out: what the yard's rules ask");
   AddSvg(verb, a);
@@ -124,12 +134,15 @@ void AddLeaves(Registry& registry, CLI::App* parent) {
   CLI::App* verb = AddTripVerb(
       parent, *a, "leaves", "Does it leave exits, fire ways and keep-clear areas free at the end?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  AddCrab(verb, a);
   registry.Does(
       verb,
       [a](Cli& cli) {
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
           const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
-          return Told(survey::LeavesFree(asked, taken.trip, {.travel = TravelOf(*a)}), taken);
+          return Told(
+              survey::LeavesFree(asked, taken.trip, {.travel = TravelOf(*a), .walk = WalkOf(*a)}),
+              taken);
         });
       },
       Needs::kNothing);
@@ -154,7 +167,7 @@ void AddWires(Registry& registry, CLI::App* parent) {
 ExitCode See(Cli& cli, const WayArguments& a) {
   const auto speed = IfGiven<fit::MetresPerSecond>(SpeedArgument, "--speed", a.speed);
   if (!speed) return ShowFit(cli, tl::unexpected(speed.error()));
-  const survey::Spotting spotting{.travel = TravelOf(a), .speed = *speed};
+  const survey::Spotting spotting{.travel = TravelOf(a), .walk = WalkOf(a), .speed = *speed};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
     const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
     const survey::Trip& trip = taken.trip;
@@ -173,6 +186,7 @@ void AddSee(Registry& registry, CLI::App* parent) {
   CLI::App* verb =
       AddTripVerb(parent, *a, "see", "Where does the spotter stand, seen all the way?");
   verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  AddCrab(verb, a);
   verb->add_option("--speed", a->speed, "It creeps no faster than this; left out: 2 mph");
   AddSvg(verb, a);
   registry.Does(
