@@ -66,7 +66,7 @@ void MakeBenchYard(const std::string& from, const std::string& to, int trucks) {
   std::ofstream machines(fs::path(to) / "machines.csv");
   machines << ReadFile(fs::path(from) / "machines.csv");
   for (int i = 1; i <= trucks; ++i)
-    machines << fmt::format("BT-{},Bench truck,service-truck,truck-row,,0,front-axle\n", i);
+    machines << fmt::format("BT-{},Bench truck,service-truck,truck-row,,0,front-axle,\n", i);
 }
 
 }  // namespace chockwise::bench

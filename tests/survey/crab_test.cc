@@ -23,6 +23,8 @@ constexpr const char* kAngle = "TH-201 crab-angle,35 deg,,forks,dov,2026-11-02T0
 yard::Yard CrabYard(const std::string& readings = kAngle,
                     const std::string& steering = "all-wheel") {
   yard::YardFiles files = DemoFiles();
+  const size_t taped = files.measurements_csv.find("TH-201 crab-angle");
+  files.measurements_csv.erase(taped, files.measurements_csv.find('\n', taped) + 1 - taped);
   files.measurements_csv += readings;
   const std::string row = "TH-201,Shop telehandler,telehandler,s2-bay-1,forks,0,";
   const size_t at = files.machines_csv.find(row + "all-wheel");
@@ -113,7 +115,6 @@ TEST(Crab, IsRefusedOfAMachineThatDoesNotWalkSo) {
   yard::YardFiles files = DemoFiles();
   files.machines_csv = TowedRegister(files.machines_csv, "TH-201", "DL-961",
                                      "DL-961,Trailer dolly,trailer,s2-bay-1,,0,,\n");
-  files.measurements_csv += kAngle;
   EXPECT_THAT(LineOf(KeepsClear(At(Read(files)), Across(), {.walk = Walk::kCrabwise})),
               HasSubstr("way crabwise of TH-201 is not known here of a machine that tows"));
 }

@@ -35,19 +35,19 @@ inline constexpr const char* kTrainReadings =
     "FT-962 wheel-radius,18 in,,,dov,2026-11-02T08:00:00Z\n"
     "FT-962 mass,\"12,400 lb\",,,dov,2026-11-02T08:00:00Z\n";
 
-/// machines.csv with one more column, filled for the unit numbers that are named, and more rows.
-inline std::string TowedRegister(std::string text, const std::string& tower,
+/// machines.csv with a machine that tows, and more rows.
+inline std::string TowedRegister(const std::string& text, const std::string& tower,
                                  const std::string& tows, const std::string& rows) {
   std::istringstream lines(text);
-  std::string with_column;
+  std::string towing;
   bool found = false;
   for (std::string line; std::getline(lines, line);) {
-    const bool is_tower = line.starts_with(tower + ",");
+    const bool is_tower = line.starts_with(tower + ",") && line.ends_with(",");
     found |= is_tower;
-    with_column += line + (with_column.empty() ? ",tows" : "," + (is_tower ? tows : "")) + "\n";
+    towing += line + (is_tower ? tows : "") + "\n";
   }
-  if (!found) throw std::runtime_error(tower + " is not in machines.csv");
-  return with_column + rows;
+  if (!found) throw std::runtime_error(tower + " tows already, or is not in machines.csv");
+  return towing + rows;
 }
 
 inline yard::YardFiles DemoFiles() {
