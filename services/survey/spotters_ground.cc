@@ -20,7 +20,6 @@ constexpr Metres kSameWall = fit::Feet(1);
 constexpr double kLeastWallM = 0.01;
 
 struct LaneGround {
-  yard::LaneId id;
   fit::Line line;
   Metres half_width;
 };
@@ -56,8 +55,7 @@ class TakenGround {
 
   Outcome<void> AddLanes(std::vector<LaneGround>& lanes) {
     for (const auto& [id, lane] : readings_.yard().lanes) {
-      LaneGround ground{
-          .id = id, .line = OnPlane(plane_, lane.line), .half_width = kUntapedLane / 2};
+      LaneGround ground{.line = OnPlane(plane_, lane.line), .half_width = kUntapedLane / 2};
       if (around_.Touches(*Region::Around(ground.line, kUntapedLane / 2))) {
         const auto width = readings_.IfThere<Metres>(id.value(), "width");
         if (!width) return tl::unexpected(width.error());
@@ -165,8 +163,7 @@ class WallLine {
 };
 
 /// The two lines of a door's wall, each from where nobody passes any more.
-std::vector<WallLine> WallsOf(const yard::Door& door, const LaneGround& lane,
-                              const yard::Yard& yard, const Way& way) {
+std::vector<WallLine> WallsOf(const yard::Door& door, const yard::Yard& yard, const Way& way) {
   const auto on_way =
       std::ranges::find(way.doors, door.id.value(), [](const DoorOnWay& one) { return one.id; });
   if (on_way != way.doors.end()) {
@@ -174,18 +171,9 @@ std::vector<WallLine> WallsOf(const yard::Door& door, const LaneGround& lane,
     const Point left = (1 / LengthM(across)) * across;
     return {{on_way->left, left}, {on_way->right, -1 * left}};
   }
-  const std::vector<double> along_m = yard::LengthsAlongM(yard.lanes.at(door.lane).line);
-  size_t i = 1;
-  while (i + 1 < along_m.size() && along_m[i] < door.along.metres()) ++i;
-  const double run_m = along_m[i] - along_m[i - 1];
-  const double share =
-      run_m > 0 ? std::clamp((door.along.metres() - along_m[i - 1]) / run_m, 0.0, 1.0) : 0;
-  const Point step = lane.line[i] - lane.line[i - 1];
-  const double step_m = LengthM(step);
-  if (!(step_m > 0)) return {};
-  const Point left = (1 / step_m) * Point{-step.y_m, step.x_m};
-  const Point middle = lane.line[i - 1] + share * step;
-  return {{middle, left}, {middle, -1 * left}};
+  const PointAlong middle = PointOn(PlaneOf(yard), yard.lanes.at(door.lane), door.along);
+  const Point left = {-std::sin(middle.heading_rad), std::cos(middle.heading_rad)};
+  return {{middle.at, left}, {middle.at, -1 * left}};
 }
 
 double WallLengthM(const WallLine& wall, const std::vector<LaneGround>& lanes,
@@ -222,8 +210,7 @@ Outcome<SpottersGround> SpottersGroundOf(Readings& readings, const Trip& trip, c
   for (const GroundOnWay& obstacle : way.obstacles) ground.opaque.push_back(obstacle.ring);
   const std::vector<fit::Ring> things = ground.opaque;
   for (const auto& [id, door] : yard.doors) {
-    const auto lane = std::ranges::find(lanes, door.lane, &LaneGround::id);
-    for (const WallLine& wall : WallsOf(door, *lane, yard, way)) {
+    for (const WallLine& wall : WallsOf(door, yard, way)) {
       const double length_m = WallLengthM(wall, lanes, things, reach);
       if (length_m > kLeastWallM) ground.assumed_walls.push_back(wall.Built(length_m));
     }

@@ -60,24 +60,39 @@ std::vector<Driven> DriveAll(const yard::Yard& yard, const yard::Plane& plane,
   return all;
 }
 
+/// A piece of a line, by the number of its end, and how far into it something lies: 0 to 1.
+struct Piece {
+  size_t end = 1;
+  double share = 0;
+};
+
+/// Of a line of so many points, two at least; `length_m` says how far along it each lies.
+template <class LengthTo>
+Piece PieceAt(size_t points, LengthTo length_m, double along_m) {
+  size_t i = 1;
+  while (i + 1 < points && length_m(i) < along_m) ++i;
+  const double run_m = length_m(i) - length_m(i - 1);
+  return {.end = i,
+          .share = run_m > 0 ? std::clamp((along_m - length_m(i - 1)) / run_m, 0.0, 1.0) : 0};
+}
+
+/// It runs as the piece does; where that is no longer than a point, as the next that is.
+PointAlong OnPiece(const fit::Line& line, const Piece& piece) {
+  const auto step = [&](size_t end) { return line[end] - line[end - 1]; };
+  size_t runs = piece.end;
+  while (runs + 1 < line.size() && fit::LengthM(step(runs)) < kOnePointM) ++runs;
+  while (runs > 1 && fit::LengthM(step(runs)) < kOnePointM) --runs;
+  return {.at = line[piece.end - 1] + piece.share * step(piece.end),
+          .heading_rad = std::atan2(step(runs).y_m, step(runs).x_m)};
+}
+
 /// Where something that lies `along` a lane comes on the way, on the flat, from where the lane is
 /// entered.
 double FlatFromEntry(const Driven& driven, fit::Metres along) {
-  const double sloped_m = along.metres();
-  size_t i = 1;
-  while (i + 1 < driven.sloped_m.size() && driven.sloped_m[i] < sloped_m) ++i;
-  const double run = driven.sloped_m[i] - driven.sloped_m[i - 1];
-  const double share =
-      run > 0 ? std::clamp((sloped_m - driven.sloped_m[i - 1]) / run, 0.0, 1.0) : 0;
+  const auto [i, share] = PieceAt(
+      driven.sloped_m.size(), [&](size_t point) { return driven.sloped_m[point]; }, along.metres());
   const double flat_m = driven.flat_m[i - 1] + share * (driven.flat_m[i] - driven.flat_m[i - 1]);
   return driven.backwards ? driven.flat_m.back() - flat_m : flat_m;
-}
-
-double HeadingAt(const Way& way, double along_m) {
-  size_t i = 1;
-  while (i + 1 < way.middle.size() && way.along[i].metres() < along_m) ++i;
-  const fit::Point step = way.middle[i] - way.middle[i - 1];
-  return std::atan2(step.y_m, step.x_m);
 }
 
 NoAnswer LaneMisses(const yard::Door& door, fit::Metres off, fit::Metres width) {
@@ -139,24 +154,12 @@ Outcome<void> AddDoor(Readings& readings, const yard::Door& door, fit::Metres al
     return tl::unexpected(LaneMisses(door, off, *width));
   // The map draws the opening's middle, and not how its wall runs: square to the lane.
   const fit::Pose pose{.at = OnPlane(PlaneOf(readings.yard()), door.position),
-                       .heading_rad = HeadingAt(way, along.metres())};
+                       .heading_rad = PointOn(way, along).heading_rad};
   way.doors.push_back({.id = id,
                        .along = along,
                        .left = fit::FromPose(pose, 0, half_m),
                        .right = fit::FromPose(pose, 0, -half_m)});
   return {};
-}
-
-fit::Point PlaceOnLane(const Driven& lane, fit::Metres along) {
-  double left_m = FlatFromEntry(lane, along);
-  for (size_t i = 1; i < lane.points.size(); ++i) {
-    const fit::Point step = lane.points[i] - lane.points[i - 1];
-    const double run_m = fit::LengthM(step);
-    if (left_m <= run_m || i + 1 == lane.points.size())
-      return lane.points[i - 1] + std::min(1.0, left_m / std::max(run_m, kOnePointM)) * step;
-    left_m -= run_m;
-  }
-  return lane.points.front();
 }
 
 void AddWires(const yard::Yard& yard, const yard::Plane& plane, Way& way) {
@@ -165,7 +168,7 @@ void AddWires(const yard::Yard& yard, const yard::Plane& plane, Way& way) {
   for (const auto& [id, overhead] : yard.overheads) {
     if (overhead.sort != yard::OverheadSort::kWire) continue;
     const yard::Lane& lane = yard.lanes.at(overhead.lane);
-    const fit::Point place = PlaceOnLane(Drive(plane, lane, lane.from), overhead.along);
+    const fit::Point place = PointOn(plane, lane, overhead.along).at;
     const yard::Foot foot = yard::NearestOnLine({place.x_m, place.y_m}, middle);
     const fit::Metres from = way.along[foot.segment], to = way.along[foot.segment + 1];
     const bool over =
@@ -218,15 +221,16 @@ fit::Outcome<fit::Region> BayAt(fit::Point place, fit::Point along) {
   return fit::Region::Hull(corners);
 }
 
-/// A row counts as full but for the machine's own bay, where the trip leaves it or goes to it.
+/// A row counts as full but for the machine's own bay, where the way leaves it or goes to it; all
+/// of it is full where there is no way.
 void AddRow(const yard::Area& area, const GroundOnWay& row, const LaidOut& what, Way& way) {
   auto full = fit::Region::From({.outer = row.ring});
-  const size_t last = way.middle.size() - 1;
-  if (full && area.places.contains(what.from)) {
+  const size_t points = way.middle.size(), last = points - 1;
+  if (full && points > 1 && area.places.contains(what.from)) {
     if (const auto bay = BayAt(way.middle.front(), way.middle[1] - way.middle[0]))
       full = full->Without(*bay);
   }
-  if (full && area.places.contains(what.route.to)) {
+  if (full && points > 1 && area.places.contains(what.route.to)) {
     if (const auto bay = BayAt(way.middle[last], way.middle[last] - way.middle[last - 1]))
       full = full->Without(*bay);
   }
@@ -236,21 +240,6 @@ void AddRow(const yard::Area& area, const GroundOnWay& row, const LaidOut& what,
   }
   for (const fit::Outline& piece : full->Outlines())
     way.obstacles.push_back({.id = row.id, .ring = piece.outer});
-}
-
-void AddGround(const yard::Yard& yard, const yard::Plane& plane, const LaidOut& what, Way& way) {
-  for (const auto& [id, obstacle] : yard.obstacles) {
-    if (!obstacle.rings.empty())
-      way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, obstacle.rings.front())});
-  }
-  for (const auto& [id, area] : yard.areas) {
-    if (area.rings.empty()) continue;
-    const GroundOnWay ground{.id = id.value(), .ring = RingOf(plane, area.rings.front())};
-    if (NothingStandsOn(area.duty)) way.keep_clear.push_back(ground);
-    if (area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kRefuge)
-      way.no_way.push_back(ground);
-    if (area.duty == yard::Duty::kParking) AddRow(area, ground, what, way);
-  }
 }
 
 }  // namespace
@@ -277,6 +266,17 @@ fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& po
   return ring;
 }
 
+PointAlong PointOn(const Way& way, fit::Metres along) {
+  const auto length_m = [&](size_t point) { return way.along[point].metres(); };
+  return OnPiece(way.middle, PieceAt(way.along.size(), length_m, along.metres()));
+}
+
+PointAlong PointOn(const yard::Plane& plane, const yard::Lane& lane, fit::Metres along) {
+  const std::vector<double> sloped_m = yard::LengthsAlongM(lane.line);
+  const auto length_m = [&](size_t point) { return sloped_m[point]; };
+  return OnPiece(OnPlane(plane, lane.line), PieceAt(sloped_m.size(), length_m, along.metres()));
+}
+
 Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what) {
   if (what.route.lanes.empty()) {
     return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
@@ -295,6 +295,22 @@ Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what) {
   return way;
 }
 
+void AddGround(const yard::Yard& yard, const LaidOut& what, Way& way) {
+  const yard::Plane plane = PlaneOf(yard);
+  for (const auto& [id, obstacle] : yard.obstacles) {
+    if (!obstacle.rings.empty())
+      way.obstacles.push_back({.id = id.value(), .ring = RingOf(plane, obstacle.rings.front())});
+  }
+  for (const auto& [id, area] : yard.areas) {
+    if (area.rings.empty()) continue;
+    const GroundOnWay ground{.id = id.value(), .ring = RingOf(plane, area.rings.front())};
+    if (NothingStandsOn(area.duty)) way.keep_clear.push_back(ground);
+    if (area.duty == yard::Duty::kKeepClear || area.duty == yard::Duty::kRefuge)
+      way.no_way.push_back(ground);
+    if (area.duty == yard::Duty::kParking) AddRow(area, ground, what, way);
+  }
+}
+
 Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
   if (const auto map = readings.Map(); !map) return tl::unexpected(map.error());
   const yard::Yard& yard = readings.yard();
@@ -307,7 +323,7 @@ Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
     if (auto added = AddThingsOf(readings, driven[i], way->lanes[i].from, *way); !added)
       return tl::unexpected(added.error());
   }
-  AddGround(yard, plane, what, *way);
+  AddGround(yard, what, *way);
   return way;
 }
 

@@ -64,6 +64,17 @@ fit::Line OnPlane(const yard::Plane& plane, const std::vector<yard::Position>& p
 /// A ring of the map, whose first position stands at its end again.
 fit::Ring RingOf(const yard::Plane& plane, const std::vector<yard::Position>& positions);
 
+/// A point of a line of the map, and which way the line runs there.
+struct PointAlong {
+  fit::Point at;
+  double heading_rad = 0;
+};
+/// `along` on the flat, as everything of a way is told.
+PointAlong PointOn(const Way& way, fit::Metres along);
+/// `along` from the lane's own start as the map counts it, slopes included: doors, hold points and
+/// what hangs over it.
+PointAlong PointOn(const yard::Plane& plane, const yard::Lane& lane, fit::Metres along);
+
 struct LaidOut {
   const yard::Route& route;
   const yard::PlaceId& from;
@@ -72,6 +83,10 @@ struct LaidOut {
 /// What the map alone says of a route: its lanes' middle, how it rises and falls, and the wires. A
 /// route without lanes (from a place to itself) is refused: there is no way to look at.
 Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what);
+
+/// The obstacles of the whole yard, what no machine stands on or goes over, and the rows of parked
+/// machines but for the bays at the ends of `way`, of which the middle alone is asked.
+void AddGround(const yard::Yard& yard, const LaidOut& what, Way& way);
 
 /// The whole way. Openings, sills and headrooms come from the measurements; what is missing
 /// refuses.
