@@ -193,6 +193,22 @@ void AddSee(Registry& registry, CLI::App* parent) {
       verb, [a](Cli& cli) { return See(cli, *a); }, Needs::kNothing);
 }
 
+ExitCode Route(Cli& cli, const WayArguments& a) {
+  const auto side = IfGiven<fit::Metres>(LengthArgument, "--side", a.side);
+  if (!side) return ShowFit(cli, tl::unexpected(side.error()));
+  const auto grade = IfGiven<fit::Grade>(GradeArgument, "--most-grade", a.grade);
+  if (!grade) return ShowFit(cli, tl::unexpected(grade.error()));
+  const survey::RouteAsked limits{.needed_each_side = *side, .most_grade = *grade};
+  return WithYard(cli, a, [&](const survey::Asked& asked) {
+    const survey::Trip trip = TypedTrip(a);
+    return DrawAndShow(cli, a, survey::FindsWay(asked, trip, limits), [&]() -> Drawing {
+      const auto searched = survey::SearchOf(asked, trip, limits);
+      if (!searched) return tl::unexpected(searched.error());
+      return survey::PlanSvg(survey::PlanOf(asked, trip, *searched));
+    });
+  });
+}
+
 void AddRoute(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
   CLI::App* verb =
@@ -201,19 +217,9 @@ void AddRoute(Registry& registry, CLI::App* parent) {
                    "Asked for on each side; left out: what the yard's rules ask");
   verb->add_option("--most-grade", a->grade,
                    "Steepest that it may climb; left out: what the yard's rules ask");
+  AddSvg(verb, a);
   registry.Does(
-      verb,
-      [a](Cli& cli) {
-        const auto side = IfGiven<fit::Metres>(LengthArgument, "--side", a->side);
-        if (!side) return ShowFit(cli, tl::unexpected(side.error()));
-        const auto grade = IfGiven<fit::Grade>(GradeArgument, "--most-grade", a->grade);
-        if (!grade) return ShowFit(cli, tl::unexpected(grade.error()));
-        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          return survey::FindsWay(asked, TypedTrip(*a),
-                                  {.needed_each_side = *side, .most_grade = *grade});
-        });
-      },
-      Needs::kNothing);
+      verb, [a](Cli& cli) { return Route(cli, *a); }, Needs::kNothing);
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
-// The two drawings that a computation is read off by eye: the way from above with what the machine
-// covers, what the driver cannot see and where the spotter stands; and the machine from the side in
-// the tightest spot of its ride.
+// The drawings that a computation is read off by eye: the way from above with what the machine
+// covers, what the driver cannot see and where the spotter stands; the yard with the way that was
+// found, or what would have to change for one; and the machine from the side in the tightest spot
+// of its ride.
 //
 //   Outcome<DrivenWay> driven = DriveOf(asked, trip, {});
 //   std::string svg = PlanSvg(PlanOf(asked, trip, *driven));
@@ -15,6 +16,7 @@
 
 #include "services/fit/planar.h"
 #include "services/survey/path.h"
+#include "services/survey/route.h"
 #include "services/survey/seeing.h"
 
 namespace chockwise::survey {
@@ -36,7 +38,9 @@ struct PlanDrawing {
   Titles titles;
   fit::UnitSystem units = fit::UnitSystem::kUs;
   std::vector<fit::Line> lanes;
-  fit::Line route;  // in travel order
+  std::vector<fit::Line> route;   // in travel order, each without a change of direction
+  std::vector<fit::Line> backed;  // likewise, what is driven in reverse where both are
+  std::string route_is = "way of this trip";
   std::vector<DoorOnWay> doors;
   std::vector<NamedPoint> places, hold_points;
   std::vector<GroundOnWay> obstacles, keep_clear;
@@ -48,11 +52,20 @@ struct PlanDrawing {
   std::vector<fit::Ring> assumed_walls;  // that hide a spotter, and are not on the map
   std::vector<NamedPoint> stands;        // of the spotter, in the order walked
   std::optional<NamedPoint> tight;       // of the way beside it, named by its number
+  std::vector<NamedPoint> ends;          // of a way that was found: where it starts and ends,
+  std::vector<fit::Point> turns;         // turns on to another lane,
+  std::vector<NamedPoint> reversals;     // and changes between driving and reversing
+  std::vector<NamedPoint> lane_names;    // of its lanes
+  std::vector<NamedPoint> changes;       // what would open a way, named by its number
+  fit::Line around;                      // to be on the sheet with all this
 };
 
 PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven);
 /// The same with the blind ground and the spotter's places.
 PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const SeenWay& seen);
+/// The yard with the way that was found; where none was, with what would have to change, and the
+/// way that this opens.
+PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const SearchedRoute& searched);
 std::string PlanSvg(const PlanDrawing& plan);
 
 /// All along the lane (x) and up (y) in metres.

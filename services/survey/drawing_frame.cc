@@ -33,24 +33,42 @@ GroundFrame FrameAround(const Bounds& bounds, const Fitting& fitting) {
 
 void DrawTitles(Sheet& sheet, const Titles& titles) {
   sheet.Text({kEdgePx, 34}, titles.title, {.size_px = 22, .weight = "bold"});
-  sheet.Text({kEdgePx, 64}, titles.line, {.size_px = 18, .weight = "bold"});
+  // As large as the sheet is wide enough for.
+  const double letters = std::max(1.0, static_cast<double>(titles.line.size()));
+  const double size_px = std::min(18.0, (kSheetWidthPx - 2 * kEdgePx) / (kLetterWidth * letters));
+  sheet.Text({kEdgePx, 64}, titles.line, {.size_px = size_px, .weight = "bold"});
   sheet.Text({kEdgePx, 84},
              "A drawing, not a release. Readings of " + titles.asked_on +
                  " and before; what stands there today is not on it.",
              {.size_px = 12});
 }
 
-void DrawScaleBar(Sheet& sheet, fit::Point left, const GroundFrame& frame, fit::UnitSystem units) {
+namespace {
+
+double UnitPx(const GroundFrame& frame, fit::UnitSystem units) {
+  return frame.px_per_m * (units == fit::UnitSystem::kUs ? 0.3048 : 1.0);
+}
+
+/// So many feet or metres is one of the bar's two pieces.
+int PieceOf(double unit_px) {
   constexpr std::array kPieces = {1, 2, 5, 10, 20, 50, 100, 200, 500};
   constexpr double kLeastPiecePx = 45;
+  for (const int candidate : kPieces)
+    if (candidate * unit_px >= kLeastPiecePx) return candidate;
+  return kPieces.back();
+}
+
+}  // namespace
+
+double ScaleBarWidthPx(const GroundFrame& frame, fit::UnitSystem units) {
+  const double unit_px = UnitPx(frame, units);
+  return 2 * PieceOf(unit_px) * unit_px;
+}
+
+void DrawScaleBar(Sheet& sheet, fit::Point left, const GroundFrame& frame, fit::UnitSystem units) {
   const bool us = units == fit::UnitSystem::kUs;
-  const double unit_px = frame.px_per_m * (us ? 0.3048 : 1.0);
-  int piece = kPieces.back();
-  for (const int candidate : kPieces) {
-    if (candidate * unit_px < kLeastPiecePx) continue;
-    piece = candidate;
-    break;
-  }
+  const double unit_px = UnitPx(frame, units);
+  const int piece = PieceOf(unit_px);
   constexpr double kBarPx = 8;
   for (int i = 0; i < 2; ++i) {
     const double from = left.x_m + i * piece * unit_px, to = from + piece * unit_px;

@@ -48,6 +48,7 @@ GroundFrame FrameAround(const Bounds& bounds, const Fitting& fitting);
 void DrawTitles(Sheet& sheet, const Titles& titles);
 
 /// Black and white pieces of a round number of feet or metres, from `left` on.
+double ScaleBarWidthPx(const GroundFrame& frame, fit::UnitSystem units);
 void DrawScaleBar(Sheet& sheet, fit::Point left, const GroundFrame& frame, fit::UnitSystem units);
 
 }  // namespace chockwise::survey

@@ -7,9 +7,6 @@
 namespace chockwise::survey {
 namespace {
 
-/// Of a letter by its height, on the wide side for a sans serif.
-constexpr double kLetterWidth = 0.6;
-
 /// Narrows the part [from, to] of a segment to where it runs between two bounds on one axis.
 void Narrow(double start, double step, double least, double most, double& from, double& to) {
   if (step == 0) {
@@ -28,6 +25,13 @@ void Labels::Keep(const Sheet::Round& mark) {
                     .top = mark.middle.y_m - mark.radius_px,
                     .right = mark.middle.x_m + mark.radius_px,
                     .bottom = mark.middle.y_m + mark.radius_px});
+}
+
+void Labels::Keep(fit::Point upper_left, const SheetSize& size) {
+  taken_.push_back({.left = upper_left.x_m,
+                    .top = upper_left.y_m,
+                    .right = upper_left.x_m + size.width_px,
+                    .bottom = upper_left.y_m + size.height_px});
 }
 
 bool Labels::IsFree(const Box& box) const {

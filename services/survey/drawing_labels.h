@@ -23,6 +23,7 @@ class Labels {
   enum class Crowded { kLeaveOut, kDrawAnyway };
 
   void Keep(const Sheet::Round& mark);
+  void Keep(fit::Point upper_left, const SheetSize& size);
   /// A line that a word may lie on, but only where no better place is free.
   void Avoid(const fit::Line& line) { lines_.push_back(line); }
   /// `clear_px`: how far the thing itself reaches.

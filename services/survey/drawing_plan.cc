@@ -7,37 +7,23 @@
 #include "services/survey/drawing.h"
 #include "services/survey/drawing_frame.h"
 #include "services/survey/drawing_labels.h"
+#include "services/survey/drawing_legend.h"
+#include "services/survey/drawing_marks.h"
 #include "services/survey/drawing_svg.h"
 
 namespace chockwise::survey {
 namespace {
 
-constexpr Pen kLanePen = {.stroke = "#888888", .width_px = 1, .dashes = "2,5"};
-constexpr Pen kRoutePen = {.stroke = "#000000", .width_px = 2.5};
-constexpr Pen kSweptPen = {.stroke = "#005a8c", .width_px = 1.5, .fill = "#dcebf5"};
-constexpr Pen kBlindPen = {
-    .stroke = "#555555", .width_px = 1.5, .dashes = "9,3,2,3", .fill = kCrossHatch};
-constexpr Pen kKeepClearPen = {
-    .stroke = "#000000", .width_px = 1.5, .dashes = "6,4", .fill = kDots};
-constexpr Pen kObstaclePen = {.width_px = 1, .fill = "#444444"};
-constexpr Pen kAssumedPen = {.width_px = 1, .dashes = "3,2", .fill = "#ffffff"};
-constexpr Pen kStartPen = {.width_px = 2, .fill = "#ffffff"};
-constexpr Pen kEndPen = {.width_px = 2, .dashes = "5,4"};
-constexpr Pen kFrontPen = {.width_px = 5};
-constexpr Pen kSlewPen = {.stroke = "#b03000", .width_px = 1.5, .dashes = "10,3"};
-constexpr Pen kDoorPen = {.width_px = 6};
-constexpr Pen kTightPen = {.stroke = "#b03000", .width_px = 3};
-constexpr Pen kStandPen = {.stroke = "#000000", .width_px = 2.5, .fill = "#ffffff"};
-
-/// Three rows and the note; a fourth for what only some plans show.
-double LegendHeightPx(const PlanDrawing& plan) { return plan.assumed_walls.empty() ? 124 : 154; }
-
 Bounds BoundsOf(const PlanDrawing& plan) {
   Bounds bounds;
-  bounds.Take(plan.route);
+  for (const auto* lines : {&plan.route, &plan.backed}) {
+    for (const fit::Line& line : *lines) bounds.Take(line);
+  }
+  bounds.Take(plan.around);
   for (const fit::Outline& outline : plan.swept) bounds.Take(outline.outer);
   for (const NamedPoint& stand : plan.stands) bounds.Take(stand.at);
   if (plan.tight) bounds.Take(plan.tight->at);
+  for (const NamedPoint& change : plan.changes) bounds.Take(change.at);
   return bounds;
 }
 
@@ -51,6 +37,21 @@ bool Shows(const GroundFrame& frame, fit::Point on_sheet) {
   return on_sheet.x_m > frame.corner_px.x_m && on_sheet.y_m > frame.corner_px.y_m &&
          on_sheet.x_m < frame.corner_px.x_m + frame.window.width_px &&
          on_sheet.y_m < frame.corner_px.y_m + frame.window.height_px;
+}
+
+/// Of length 1; not from a point to itself.
+fit::Point Along(fit::Point from, fit::Point to) {
+  return (1 / fit::LengthM(to - from)) * (to - from);
+}
+
+fit::Line WithoutDoubles(const fit::Line& line) {
+  constexpr double kLeastPx = 0.01;
+  fit::Line without;
+  for (const fit::Point point : line) {
+    if (without.empty() || fit::LengthM(point - without.back()) > kLeastPx)
+      without.push_back(point);
+  }
+  return without;
 }
 
 std::vector<fit::Ring> RingsOf(const GroundFrame& frame, const fit::Outline& outline) {
@@ -68,20 +69,53 @@ void DrawGround(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan)
   for (const GroundOnWay& obstacle : plan.obstacles) sheet.Ring(frame(obstacle.ring), kObstaclePen);
 }
 
+/// The line moved to the right of the travel, as far everywhere.
+fit::Line MovedRight(const fit::Line& line, double px) {
+  fit::Line moved;
+  for (size_t i = 0; i < line.size(); ++i) {
+    const fit::Point in = i > 0 ? Along(line[i - 1], line[i]) : Along(line[i], line[i + 1]);
+    const fit::Point out = i + 1 < line.size() ? Along(line[i], line[i + 1]) : in;
+    // Where it turns sharply the corner would run far off.
+    const double half = std::max(0.5, 1 + fit::Dot(in, out));
+    const fit::Point across = in + out;
+    moved.push_back(line[i] + (px / half) * fit::Point{-across.y_m, across.x_m});
+  }
+  return moved;
+}
+
+/// On the sheet: y is down. Where it is driven both ways, it keeps to the right of its lanes, so
+/// that what is driven there and back is told apart.
+std::vector<fit::Line> OnSheet(const GroundFrame& frame, const std::vector<fit::Line>& lines,
+                               const PlanDrawing& plan) {
+  constexpr double kAsidePx = 5;
+  std::vector<fit::Line> shown;
+  for (const fit::Line& line : lines) {
+    const fit::Line on_sheet = WithoutDoubles(frame(line));
+    const bool moves = !plan.backed.empty() && !plan.route.empty() && on_sheet.size() > 1;
+    shown.push_back(moves ? MovedRight(on_sheet, kAsidePx) : on_sheet);
+  }
+  return shown;
+}
+
+void DrawDriven(Sheet& sheet, const fit::Line& line, const Pen& pen) {
+  sheet.Line(line, pen);
+  constexpr double kHeadPx = 11, kLeastStepPx = 60;
+  for (size_t i = 1; i < line.size(); ++i) {
+    const bool last = i + 1 == line.size();
+    if (!last && fit::LengthM(line[i] - line[i - 1]) < kLeastStepPx) continue;
+    const fit::Point tip = last ? line[i] : 0.5 * (line[i - 1] + line[i]);
+    sheet.Head({.tail = line[i - 1], .tip = tip}, kHeadPx, pen.stroke);
+  }
+}
+
 void DrawRoute(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan) {
   for (const fit::Ring& unit : plan.at_end) sheet.Ring(frame(unit), kEndPen);
   for (const fit::Ring& unit : plan.at_start) sheet.Ring(frame(unit), kStartPen);
   for (const fit::Line& front : plan.fronts) sheet.Line(frame(front), kFrontPen);
   if (!plan.slew.empty()) sheet.Ring(frame(plan.slew), kSlewPen);
-  const fit::Line route = frame(plan.route);
-  sheet.Line(route, kRoutePen);
-  constexpr double kHeadPx = 11, kLeastStepPx = 60;
-  for (size_t i = 1; i < route.size(); ++i) {
-    const bool last = i + 1 == route.size();
-    if (!last && fit::LengthM(route[i] - route[i - 1]) < kLeastStepPx) continue;
-    const fit::Point tip = last ? route[i] : 0.5 * (route[i - 1] + route[i]);
-    sheet.Head({.tail = route[i - 1], .tip = tip}, kHeadPx, kRoutePen.stroke);
-  }
+  for (const fit::Line& line : OnSheet(frame, plan.route, plan)) DrawDriven(sheet, line, kRoutePen);
+  for (const fit::Line& line : OnSheet(frame, plan.backed, plan))
+    DrawDriven(sheet, line, kBackedPen);
   for (const DoorOnWay& door : plan.doors) {
     // A stub of wall on each side of the opening.
     const fit::Point left = frame(door.left), right = frame(door.right);
@@ -93,38 +127,22 @@ void DrawRoute(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan) 
   }
 }
 
-void DrawStand(Sheet& sheet, const Sheet::Round& mark, std::string_view letter) {
-  sheet.Circle({.middle = mark.middle, .radius_px = mark.radius_px},
-               {.width_px = 1, .fill = "#ffffff"});
-  sheet.Circle({.middle = mark.middle, .radius_px = mark.radius_px - 4}, kStandPen);
-  sheet.Text(mark.middle + fit::Point{0, 5}, letter,
-             {.size_px = mark.radius_px - 3, .anchor = Anchor::kMiddle, .weight = "bold"});
-}
-
-void DrawTight(Sheet& sheet, const Sheet::Round& mark) {
-  const fit::Point at = mark.middle;
-  const double out = mark.radius_px, in = mark.radius_px * 0.4;
-  sheet.Circle({.middle = at, .radius_px = out * 0.7}, kTightPen);
-  sheet.Line({at + fit::Point{-out, 0}, at + fit::Point{-in, 0}}, kTightPen);
-  sheet.Line({at + fit::Point{in, 0}, at + fit::Point{out, 0}}, kTightPen);
-  sheet.Line({at + fit::Point{0, -out}, at + fit::Point{0, -in}}, kTightPen);
-  sheet.Line({at + fit::Point{0, in}, at + fit::Point{0, out}}, kTightPen);
-}
-
-void DrawHold(Sheet& sheet, fit::Point at) {
-  sheet.Ring({at + fit::Point{0, -10}, at + fit::Point{10, 0}, at + fit::Point{0, 10},
-              at + fit::Point{-10, 0}},
-             {.width_px = 2, .fill = "#ffffff"});
-  sheet.Text(at + fit::Point{0, 4}, "H",
-             {.size_px = 12, .anchor = Anchor::kMiddle, .weight = "bold"});
-}
-
-constexpr double kMarkPx = 18, kHoldPx = 10, kPlacePx = 3;
+constexpr double kMarkPx = 18, kHoldPx = 10, kPlacePx = 3, kTurnPx = 6, kEndPx = 7;
 
 /// Marks first, so that no word covers one; then words, the most needed first.
 void DrawMarks(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan, Labels& labels) {
   for (const NamedPoint& place : plan.places)
     sheet.Circle({.middle = frame(place.at), .radius_px = kPlacePx}, {.fill = "#000000"});
+  for (const NamedPoint& end : plan.ends) {
+    const Sheet::Round mark{.middle = frame(end.at), .radius_px = kEndPx};
+    sheet.Circle(mark, {.fill = "#000000"});
+    labels.Keep(mark);
+  }
+  for (const fit::Point turn : plan.turns) {
+    const Sheet::Round mark{.middle = frame(turn), .radius_px = kTurnPx};
+    DrawTurn(sheet, mark);
+    labels.Keep(mark);
+  }
   for (const NamedPoint& hold : plan.hold_points) {
     if (!Shows(frame, frame(hold.at))) continue;
     DrawHold(sheet, frame(hold.at));
@@ -135,8 +153,18 @@ void DrawMarks(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan, 
     DrawStand(sheet, mark, plan.stands.size() == 1 ? "S" : fmt::format("S{}", i + 1));
     labels.Keep(mark);
   }
+  for (const NamedPoint& reversal : plan.reversals) {
+    const Sheet::Round mark{.middle = frame(reversal.at), .radius_px = kMarkPx};
+    DrawReversal(sheet, mark);
+    labels.Keep(mark);
+  }
   if (plan.tight) {
     const Sheet::Round mark{.middle = frame(plan.tight->at), .radius_px = kMarkPx};
+    DrawTight(sheet, mark);
+    labels.Keep(mark);
+  }
+  for (const NamedPoint& change : plan.changes) {
+    const Sheet::Round mark{.middle = frame(change.at), .radius_px = kMarkPx};
     DrawTight(sheet, mark);
     labels.Keep(mark);
   }
@@ -147,9 +175,15 @@ void DrawNames(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan, 
   if (plan.tight)
     labels.Put(sheet, {.at = frame(plan.tight->at), .clear_px = kMarkPx}, plan.tight->name,
                {.size_px = 18, .weight = "bold"}, Crowded::kDrawAnyway);
-  for (const NamedPoint& stand : plan.stands)
-    labels.Put(sheet, {.at = frame(stand.at), .clear_px = kMarkPx}, stand.name,
-               {.size_px = 14, .weight = "bold"}, Crowded::kDrawAnyway);
+  const auto always = [&](const std::vector<NamedPoint>& points, double clear_px, double size_px) {
+    for (const NamedPoint& point : points)
+      labels.Put(sheet, {.at = frame(point.at), .clear_px = clear_px}, point.name,
+                 {.size_px = size_px, .weight = "bold"}, Crowded::kDrawAnyway);
+  };
+  always(plan.changes, kMarkPx, 15);
+  always(plan.stands, kMarkPx, 14);
+  always(plan.ends, kEndPx, 14);
+  always(plan.reversals, kMarkPx, 13);
   for (const DoorOnWay& door : plan.doors)
     labels.Put(sheet, {.at = frame(door.right), .clear_px = 18}, door.id,
                {.size_px = 14, .weight = "bold"}, Crowded::kDrawAnyway);
@@ -159,6 +193,7 @@ void DrawNames(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan, 
       labels.Put(sheet, {.at = at, .clear_px = clear_px}, text, {.size_px = 12},
                  Crowded::kLeaveOut);
   };
+  for (const NamedPoint& lane : plan.lane_names) name(lane.at, 6, lane.name);
   for (const NamedPoint& hold : plan.hold_points) name(hold.at, kHoldPx, hold.name);
   for (const NamedPoint& place : plan.places) name(place.at, kPlacePx, place.name);
   for (const GroundOnWay& area : plan.keep_clear) name(MiddleOf(area.ring), 0, area.id);
@@ -175,95 +210,27 @@ void DrawNorth(Sheet& sheet, fit::Point at) {
              {.size_px = 15, .anchor = Anchor::kMiddle, .weight = "bold"});
 }
 
-/// Every mark beside the word for it, in four columns below the map.
-void DrawLegend(Sheet& sheet, const GroundFrame& frame, const PlanDrawing& plan) {
-  const double top = frame.corner_px.y_m + frame.window.height_px + 26;
-  const double column = (kSheetWidthPx - 2 * kEdgePx) / 4;
-  const auto cell = [&](int nth) {
-    return fit::Point{kEdgePx + column * (nth % 4), top + 30 * (nth / 4)};
-  };
-  const auto word = [&](int nth, std::string_view text) {
-    sheet.Text(cell(nth) + fit::Point{44, 4}, text, {.size_px = 13});
-  };
-  const auto box = [&](int nth, const Pen& pen) {
-    const fit::Point at = cell(nth);
-    sheet.Ring({at + fit::Point{0, -9}, at + fit::Point{34, -9}, at + fit::Point{34, 9},
-                at + fit::Point{0, 9}},
-               pen);
-  };
-  const auto stroke = [&](int nth, const Pen& pen) {
-    sheet.Line({cell(nth), cell(nth) + fit::Point{34, 0}}, pen);
-  };
-  int nth = 0;
-  stroke(nth, kRoutePen);
-  sheet.Head({.tail = cell(nth), .tip = cell(nth) + fit::Point{34, 0}}, 11, "#000000");
-  word(nth++, "way of this trip");
-  stroke(nth, kLanePen);
-  word(nth++, "other lanes");
-  if (!plan.swept.empty()) {
-    box(nth, kSweptPen);
-    word(nth++, "ground it covers");
-    const auto machine = [&](const Pen& pen, std::string_view text) {
-      box(nth, pen);
-      sheet.Line({cell(nth) + fit::Point{34, -9}, cell(nth) + fit::Point{34, 9}}, kFrontPen);
-      word(nth++, text);
-    };
-    machine(kStartPen, "at the start; thick: its front");
-    machine(kEndPen, "where it comes to stand");
-  }
-  if (!plan.slew.empty()) {
-    box(nth, kSlewPen);
-    word(nth++, "its tail may swing here");
-  }
-  box(nth, kObstaclePen);
-  word(nth++, "wall, post, parked row");
-  box(nth, kKeepClearPen);
-  word(nth++, "keep clear, exit, fire way");
-  stroke(nth, kDoorPen);
-  word(nth++, "door, its jambs");
-  if (!plan.blind.empty()) {
-    box(nth, kBlindPen);
-    word(nth++, "driver sees nobody here*");
-  }
-  if (!plan.stands.empty()) {
-    DrawStand(sheet, {.middle = cell(nth) + fit::Point{17, 0}, .radius_px = 14}, "S");
-    word(nth++, "spotter stands here");
-  }
-  if (!plan.hold_points.empty()) {
-    DrawHold(sheet, cell(nth) + fit::Point{17, 0});
-    word(nth++, "hold point");
-  }
-  if (plan.tight) {
-    DrawTight(sheet, {.middle = cell(nth) + fit::Point{17, 0}, .radius_px = 14});
-    word(nth++, "machine's tightest spot");
-  }
-  if (!plan.assumed_walls.empty()) {
-    box(nth, kAssumedPen);
-    word(nth++, "wall taken to be there");
-  }
-  if (!plan.blind.empty()) {
-    sheet.Text({kEdgePx, top + LegendHeightPx(plan) - 32},
-               "* from the seat at the start, of a person up to the chest; it goes along with the "
-               "machine",
-               {.size_px = 12});
-  }
-}
-
 }  // namespace
 
 std::string PlanSvg(const PlanDrawing& plan) {
   const GroundFrame frame =
       FrameAround(BoundsOf(plan), {.pad_m = 6, .least_height_px = 360, .most_height_px = 640});
+  const Legend legend = LegendOf(plan);
   Sheet sheet({.width_px = kSheetWidthPx,
-               .height_px = kTitleHeightPx + frame.window.height_px + LegendHeightPx(plan)},
+               .height_px = kTitleHeightPx + frame.window.height_px + legend.HeightPx()},
               plan.titles.title);
   sheet.BeginClip(frame.window, frame.corner_px);
   DrawGround(sheet, frame, plan);
   DrawRoute(sheet, frame, plan);
   Labels labels(frame.window, frame.corner_px);
-  labels.Keep({.middle = {frame.corner_px.x_m + frame.window.width_px, frame.corner_px.y_m},
-               .radius_px = 84});  // north stands there
-  labels.Avoid(frame(plan.route));
+  // North and the bar of scale stand there.
+  labels.Keep({frame.corner_px.x_m + frame.window.width_px - 50, frame.corner_px.y_m},
+              {.width_px = 50, .height_px = 84});
+  labels.Keep({frame.corner_px.x_m, frame.corner_px.y_m + frame.window.height_px - 44},
+              {.width_px = 24 + ScaleBarWidthPx(frame, plan.units) + 20, .height_px = 44});
+  for (const auto* lines : {&plan.route, &plan.backed}) {
+    for (const fit::Line& line : *lines) labels.Avoid(frame(line));
+  }
   for (const DoorOnWay& door : plan.doors) labels.Avoid(frame({door.left, door.right}));
   for (const GroundOnWay& obstacle : plan.obstacles) labels.Avoid(frame(obstacle.ring));
   for (const fit::Line& lane : plan.lanes) labels.Avoid(frame(lane));
@@ -277,7 +244,7 @@ std::string PlanSvg(const PlanDrawing& plan) {
   DrawNorth(sheet, {far.x_m - 26, frame.corner_px.y_m + 16});
   DrawScaleBar(sheet, {kEdgePx + 24, far.y_m - 22}, frame, plan.units);
   DrawTitles(sheet, plan.titles);
-  DrawLegend(sheet, frame, plan);
+  legend.Draw(sheet, frame.corner_px.y_m + frame.window.height_px + 26);
   return std::move(sheet).Svg();
 }
 

@@ -40,6 +40,9 @@ struct Pen {
 
 enum class Anchor { kStart, kMiddle, kEnd };
 
+/// Of a letter by its height, on the wide side for a sans serif.
+inline constexpr double kLetterWidth = 0.6;
+
 struct Lettering {
   double size_px = 13;
   Anchor anchor = Anchor::kStart;

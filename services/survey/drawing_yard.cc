@@ -7,6 +7,7 @@
 
 #include "services/survey/answers.h"
 #include "services/survey/drawing.h"
+#include "services/survey/drawing_map.h"
 #include "services/survey/train.h"
 #include "services/yard/dates.h"
 
@@ -14,19 +15,6 @@ namespace chockwise::survey {
 namespace {
 
 using fit::Metres;
-
-Titles TitlesOf(const Asked& asked, const Trip& trip, std::string line) {
-  const yard::Machine* machine = asked.yard.FindMachine(trip.machine.value());
-  const std::string attachment =
-      machine == nullptr || machine->attachment.empty() ? "" : " with " + machine->attachment;
-  const std::string towing = machine == nullptr || machine->tows.empty()
-                                 ? ""
-                                 : TrainText(*machine).substr(trip.machine.value().size());
-  return {.title = fmt::format("{}{}{} from {} to {}", trip.machine.value(), attachment, towing,
-                               trip.from.value(), trip.to.value()),
-          .line = std::move(line),
-          .asked_on = yard::DateText(asked.when.now)};
-}
 
 std::vector<fit::Ring> UnitsAt(const fit::Driven& driven, size_t step) {
   std::vector<fit::Ring> rings;
@@ -58,30 +46,6 @@ fit::Ring SlewAt(const fit::Driven& driven, const fit::SlewRing& upper, Metres a
                             radius_m * std::sin(turn)));
   }
   return ring;
-}
-
-fit::Point OnLane(const fit::Line& line, double along_m) {
-  for (size_t i = 1; i < line.size(); ++i) {
-    const fit::Point step = line[i] - line[i - 1];
-    const double length_m = fit::LengthM(step);
-    if (along_m <= length_m || i + 1 == line.size())
-      return line[i - 1] + std::clamp(along_m / std::max(length_m, 1e-9), 0.0, 1.0) * step;
-    along_m -= length_m;
-  }
-  return line.empty() ? fit::Point() : line.front();
-}
-
-void AddMap(const yard::Yard& yard, PlanDrawing& plan) {
-  const yard::Plane plane = PlaneOf(yard);
-  for (const auto& [id, lane] : yard.lanes) plan.lanes.push_back(OnPlane(plane, lane.line));
-  for (const auto& [id, place] : yard.places)
-    plan.places.push_back({.name = id.value(), .at = OnPlane(plane, place.position)});
-  for (const auto& [id, hold] : yard.hold_points) {
-    const auto lane = yard.lanes.find(hold.lane);
-    if (lane == yard.lanes.end()) continue;
-    plan.hold_points.push_back(
-        {.name = id.value(), .at = OnLane(OnPlane(plane, lane->second.line), hold.along.metres())});
-  }
 }
 
 std::string GapText(const fit::TightSpot& spot, const fit::RideAllowances& allow, Look look,
@@ -141,12 +105,38 @@ double HighestUnder(const fit::Line& ground, double along_m) {
 
 }  // namespace
 
+Titles TitlesOf(const Asked& asked, const Trip& trip, std::string line) {
+  const yard::Machine* machine = asked.yard.FindMachine(trip.machine.value());
+  const std::string attachment =
+      machine == nullptr || machine->attachment.empty() ? "" : " with " + machine->attachment;
+  const std::string towing = machine == nullptr || machine->tows.empty()
+                                 ? ""
+                                 : TrainText(*machine).substr(trip.machine.value().size());
+  return {.title = fmt::format("{}{}{} from {} to {}", trip.machine.value(), attachment, towing,
+                               trip.from.value(), trip.to.value()),
+          .line = std::move(line),
+          .asked_on = yard::DateText(asked.when.now)};
+}
+
+void AddMap(const yard::Yard& yard, PlanDrawing& plan) {
+  const yard::Plane plane = PlaneOf(yard);
+  for (const auto& [id, lane] : yard.lanes) plan.lanes.push_back(OnPlane(plane, lane.line));
+  for (const auto& [id, place] : yard.places)
+    plan.places.push_back({.name = id.value(), .at = OnPlane(plane, place.position)});
+  for (const auto& [id, hold] : yard.hold_points) {
+    const auto lane = yard.lanes.find(hold.lane);
+    if (lane == yard.lanes.end()) continue;
+    plan.hold_points.push_back(
+        {.name = id.value(), .at = PointOn(plane, lane->second, hold.along).at});
+  }
+}
+
 PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven) {
   PlanDrawing plan;
   plan.titles = TitlesOf(asked, trip, fit::DriversLine(driven.swept, asked.units));
   plan.units = asked.units;
   AddMap(asked.yard, plan);
-  plan.route = driven.way.middle;
+  plan.route = {driven.way.middle};
   plan.doors = driven.way.doors;
   plan.obstacles = driven.way.obstacles;
   plan.keep_clear = driven.way.keep_clear;
@@ -169,7 +159,7 @@ PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const DrivenWay& driven
   // Where it cannot go on is tighter than all that it passes before.
   if (swept.driven.shortfall) {
     plan.tight = NamedPoint{.name = "cannot follow the lane here",
-                            .at = OnLane(plan.route, swept.driven.shortfall->along.metres())};
+                            .at = PointOn(driven.way, swept.driven.shortfall->along).at};
   }
   return plan;
 }

@@ -144,11 +144,6 @@ bool IsThere(const fit::RouteFinding& one, const std::vector<fit::RouteFinding>&
   });
 }
 
-const std::vector<fit::RouteLeg>* WayOf(const fit::FoundRoute& found) {
-  if (found.route) return &found.route->legs;
-  return found.if_changed ? &found.if_changed->legs : nullptr;
-}
-
 /// The last look refused as all before it did: the machine is refused, for what that one found.
 void Refuse(const Proof& last, fit::FoundRoute& found) {
   if (found.route) {
@@ -165,7 +160,7 @@ Outcome<void> SearchAndProve(const Asked& asked, const Trip& trip, SearchedRoute
     auto found = fit::SearchRoute(route.question);
     if (!found) return tl::unexpected(NoAnswerOf(found.error(), trip.machine.value()));
     route.found = *std::move(found);
-    const std::vector<fit::RouteLeg>* way = WayOf(route.found);
+    const std::vector<fit::RouteLeg>* way = LegsOf(route.found);
     if (way == nullptr || way->empty()) return {};
     const auto proof = ProofOf(asked, trip, route, *way);
     if (!proof) {
@@ -222,7 +217,7 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
     return tl::unexpected(*lanes.WhyUnknown(unknown.front()));
   // The answer stands on the lanes of its way; those of the rest of the yard would bury them.
   LanesOfYard of_way(readings, needs->upright);
-  if (const auto* way = WayOf(route.found)) {
+  if (const auto* way = LegsOf(route.found)) {
     for (const fit::RouteLeg& leg : *way)
       of_way.LaneOf(asked.yard.lanes.at(yard::LaneId(route.question.lanes[leg.lane].id)));
   }
@@ -257,6 +252,11 @@ Outcome<SearchedRoute> SearchOf(const Asked& asked, const Trip& trip, const Rout
   return std::move(searched->route);
 }
 
+const std::vector<fit::RouteLeg>* LegsOf(const fit::FoundRoute& found) {
+  if (found.route) return &found.route->legs;
+  return found.if_changed ? &found.if_changed->legs : nullptr;
+}
+
 std::vector<yard::LaneId> LanesOf(const SearchedRoute& searched, const fit::FittingRoute& route) {
   std::vector<yard::LaneId> lanes;
   for (const fit::RouteLeg& leg : route.legs)
@@ -281,7 +281,7 @@ Outcome<fit::Answer> FindsWay(const Asked& asked, const Trip& trip, const RouteA
   answer.inputs.push_back(InputOf(searched->asked_of_lanes.grade, asked.units));
   answer.inputs.push_back(
       Computed("radius that it turns on", shown(route.question.needs.turn_radius)));
-  if (const auto* way = WayOf(route.found)) {
+  if (const auto* way = LegsOf(route.found)) {
     for (const fit::RouteLeg& leg : *way) {
       const fit::RouteLane& lane = route.question.lanes[leg.lane];
       if (lane.steepest_by.empty()) continue;

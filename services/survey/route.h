@@ -38,6 +38,8 @@ struct SearchedRoute {
 };
 /// Nothing is found, and no reason but an unknown reading is known: the reading refuses.
 Outcome<SearchedRoute> SearchOf(const Asked& asked, const Trip& trip, const RouteAsked& limits);
+/// The way that was found, else the one that what would have to change opens; null: none.
+const std::vector<fit::RouteLeg>* LegsOf(const fit::FoundRoute& found);
 /// The lanes of a way in the order of travel.
 std::vector<yard::LaneId> LanesOf(const SearchedRoute& searched, const fit::FittingRoute& route);
 

@@ -12,37 +12,6 @@ namespace {
 using fit::LaneLimit;
 using fit::Metres;
 
-/// A stretch of the way in one direction of travel.
-struct Stretch {
-  Trip trip;
-  fit::Travel travel = fit::Travel::kForwards;
-  std::vector<fit::RouteLeg> legs;
-};
-
-std::vector<Stretch> StretchesOf(const Asked& asked, const Trip& trip,
-                                 const fit::RouteQuestion& question,
-                                 const std::vector<fit::RouteLeg>& legs) {
-  std::vector<Stretch> stretches;
-  yard::PlaceId at = trip.from;
-  for (const fit::RouteLeg& leg : legs) {
-    if (stretches.empty() || stretches.back().legs.back().facing != leg.facing) {
-      stretches.push_back({.trip = {.machine = trip.machine, .from = at, .to = at},
-                           .travel = leg.facing == fit::LaneFacing::kTailFirst
-                                         ? fit::Travel::kReversing
-                                         : fit::Travel::kForwards,
-                           .legs = {}});
-    }
-    Stretch& stretch = stretches.back();
-    const yard::LaneId id(question.lanes[leg.lane].id);
-    const yard::Lane& lane = asked.yard.lanes.at(id);
-    at = lane.from == at ? lane.to : lane.from;
-    stretch.legs.push_back(leg);
-    stretch.trip.by.push_back(id);
-    stretch.trip.to = at;
-  }
-  return stretches;
-}
-
 /// Puts what was found somewhere along a stretch on to its lane or turn.
 class Finder {
  public:
@@ -137,6 +106,30 @@ void AddDrive(const DrivenWay& driven, const SearchedRoute& searched, const Aske
 }
 
 }  // namespace
+
+std::vector<Stretch> StretchesOf(const Asked& asked, const Trip& trip,
+                                 const fit::RouteQuestion& question,
+                                 const std::vector<fit::RouteLeg>& legs) {
+  std::vector<Stretch> stretches;
+  yard::PlaceId at = trip.from;
+  for (const fit::RouteLeg& leg : legs) {
+    if (stretches.empty() || stretches.back().legs.back().facing != leg.facing) {
+      stretches.push_back({.trip = {.machine = trip.machine, .from = at, .to = at},
+                           .travel = leg.facing == fit::LaneFacing::kTailFirst
+                                         ? fit::Travel::kReversing
+                                         : fit::Travel::kForwards,
+                           .legs = {}});
+    }
+    Stretch& stretch = stretches.back();
+    const yard::LaneId id(question.lanes[leg.lane].id);
+    const yard::Lane& lane = asked.yard.lanes.at(id);
+    at = lane.from == at ? lane.to : lane.from;
+    stretch.legs.push_back(leg);
+    stretch.trip.by.push_back(id);
+    stretch.trip.to = at;
+  }
+  return stretches;
+}
 
 Outcome<Proof> ProofOf(const Asked& asked, const Trip& trip, const SearchedRoute& searched,
                        const std::vector<fit::RouteLeg>& legs) {

@@ -4,42 +4,21 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <string>
 
 #include "services/survey/drawing_labels.h"
 #include "services/survey/drawing_svg.h"
 #include "tests/survey/demo_yard.h"
+#include "tests/survey/well_formed.h"
 
 namespace chockwise::survey {
 namespace {
 
 using ::testing::HasSubstr;
 using ::testing::Not;
-
-/// Python's parser judges: it refuses what is not well-formed XML 1.0.
-bool IsWellFormed(const std::string& svg) {
-  const std::filesystem::path file =
-      std::filesystem::temp_directory_path() /
-      (std::string(::testing::UnitTest::GetInstance()->current_test_info()->name()) + "." +
-       std::to_string(::getpid()) + ".svg");
-  std::ofstream(file, std::ios::binary) << svg;
-  const std::string command =
-      "/usr/bin/python3 -c 'import sys, xml.dom.minidom as m; "
-      "d = m.parse(sys.argv[1]).documentElement; "
-      "sys.exit(d.tagName != \"svg\" or d.getAttribute(\"version\") != "
-      "\"1.1\")' " +
-      file.string() + " 2>/dev/null";
-  const bool well_formed = std::system(command.c_str()) == 0;
-  std::filesystem::remove(file);
-  return well_formed;
-}
 
 TEST(Escaped, LeavesNoMarkupAndNothingThatXmlForbids) {
   EXPECT_EQ(Escaped("a<b>&\"c\""), "a&lt;b&gt;&amp;&quot;c&quot;");
@@ -146,7 +125,7 @@ TEST(PlanSvg, WithoutSightThereIsNoWedge) {
 TEST(PlanSvg, ReadsTheWorstThatPeopleWrite) {
   PlanDrawing plan;
   plan.titles = {.title = "</title><script>\"&'\x01\xff", .line = "<", .asked_on = "&"};
-  plan.route = {{0, 0}, {10, 0}};
+  plan.route = {{{0, 0}, {10, 0}}};
   plan.places = {{.name = "]]>\x1b[2J", .at = {5, 0}}};
   const std::string svg = PlanSvg(plan);
   EXPECT_TRUE(IsWellFormed(svg));
