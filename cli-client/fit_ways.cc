@@ -31,6 +31,10 @@ void AddCrab(CLI::App* verb, const Shared& a) {
   verb->add_flag("--crab", a->crab, "All its wheels stay parallel, and its body keeps its heading");
 }
 
+void AddReversing(CLI::App* verb, const Shared& a) {
+  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+}
+
 void AddSvg(CLI::App* verb, const Shared& a) {
   verb->add_option("--svg", a->svg, "Draw it into this file");
 }
@@ -73,7 +77,7 @@ void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
   CLI::App* verb = AddTripVerb(parent, *a, above ? "under" : "ground",
                                above ? "Does it go under everything on the way?"
                                      : "Does it clear the ground, sills and crests on the way?");
-  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  AddReversing(verb, a);
   AddSvg(verb, a);
   registry.Does(
       verb,
@@ -119,7 +123,7 @@ ExitCode Path(Cli& cli, const WayArguments& a) {
 void AddPath(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
   CLI::App* verb = AddTripVerb(parent, *a, "path", "Does it get past jambs, walls and posts?");
-  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  AddReversing(verb, a);
   verb->add_flag("--slewing", a->slewing, "Its upper structure may turn on the way");
   AddCrab(verb, a);
   verb->add_option("--side", a->side,
@@ -129,39 +133,40 @@ void AddPath(Registry& registry, CLI::App* parent) {
       verb, [a](Cli& cli) { return Path(cli, *a); }, Needs::kNothing);
 }
 
-void AddLeaves(Registry& registry, CLI::App* parent) {
+using DrivingQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
+                                                         const survey::Driving&);
+
+/// Whether a question is another one where all wheels stay parallel.
+enum class Walks { kEitherWay, kAsSteered };
+
+struct TravelVerb {
+  const char* name;
+  const char* help;
+  Walks walk;
+  DrivingQuestion question;
+};
+
+/// A verb that asks about nothing but the trip and how it is driven.
+void AddTravelVerb(Registry& registry, CLI::App* parent, const TravelVerb& what) {
   const auto a = std::make_shared<WayArguments>();
-  CLI::App* verb = AddTripVerb(
-      parent, *a, "leaves", "Does it leave exits, fire ways and keep-clear areas free at the end?");
-  verb->add_flag("--reversing", a->reversing, "It backs all the way");
-  AddCrab(verb, a);
+  CLI::App* verb = AddTripVerb(parent, *a, what.name, what.help);
+  AddReversing(verb, a);
+  if (what.walk == Walks::kEitherWay) AddCrab(verb, a);
   registry.Does(
       verb,
-      [a](Cli& cli) {
+      [a, question = what.question](Cli& cli) {
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
           const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
-          return Told(
-              survey::LeavesFree(asked, taken.trip, {.travel = TravelOf(*a), .walk = WalkOf(*a)}),
-              taken);
+          return Told(question(asked, taken.trip, {.travel = TravelOf(*a), .walk = WalkOf(*a)}),
+                      taken);
         });
       },
       Needs::kNothing);
 }
 
-void AddWires(Registry& registry, CLI::App* parent) {
-  const auto a = std::make_shared<WayArguments>();
-  CLI::App* verb =
-      AddTripVerb(parent, *a, "wires", "Does it keep clear of the wires over the way?");
-  verb->add_flag("--reversing", a->reversing, "It backs all the way");
-  registry.Does(
-      verb,
-      [a](Cli& cli) {
-        return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
-          return Told(survey::WiresAreClear(asked, taken.trip, TravelOf(*a)), taken);
-        });
-      },
-      Needs::kNothing);
+survey::Outcome<fit::Answer> Wires(const survey::Asked& asked, const survey::Trip& trip,
+                                   const survey::Driving& driving) {
+  return survey::WiresAreClear(asked, trip, driving.travel);
 }
 
 ExitCode See(Cli& cli, const WayArguments& a) {
@@ -185,7 +190,7 @@ void AddSee(Registry& registry, CLI::App* parent) {
   const auto a = std::make_shared<WayArguments>();
   CLI::App* verb =
       AddTripVerb(parent, *a, "see", "Where does the spotter stand, seen all the way?");
-  verb->add_flag("--reversing", a->reversing, "It backs all the way");
+  AddReversing(verb, a);
   AddCrab(verb, a);
   verb->add_option("--speed", a->speed, "It creeps no faster than this; left out: 2 mph");
   AddSvg(verb, a);
@@ -228,8 +233,12 @@ void AddWayVerbs(Registry& registry, CLI::App* fit) {
   AddRide(registry, fit, survey::Look::kAbove);
   AddRide(registry, fit, survey::Look::kBelow);
   AddPath(registry, fit);
-  AddLeaves(registry, fit);
-  AddWires(registry, fit);
+  AddTravelVerb(registry, fit,
+                {"leaves", "Does it leave exits, fire ways and keep-clear areas free at the end?",
+                 Walks::kEitherWay, survey::LeavesFree});
+  AddTravelVerb(
+      registry, fit,
+      {"wires", "Does it keep clear of the wires over the way?", Walks::kAsSteered, Wires});
   AddSee(registry, fit);
   AddRoute(registry, fit);
 }
