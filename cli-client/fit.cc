@@ -122,6 +122,7 @@ void AddFitVerbs(Registry& registry) {
   AddAxles(registry, fit, a);
   AddFitRegister(registry, fit);
   AddLoadVerbs(registry, fit);
+  AddPullVerb(registry, fit);
   AddStandingVerbs(registry, fit);
   AddStopVerb(registry, fit);
   AddRiskVerbs(registry, fit);

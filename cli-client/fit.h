@@ -37,6 +37,9 @@ using FitQuestion = std::function<survey::Outcome<fit::Answer>(const survey::Ask
 
 /// Reads the yard's folder, asks, and shows the answer. Exit code 0 only for clear.
 ExitCode AnswerFit(Cli& cli, const FitOptions& options, const FitQuestion& question);
+/// The same, with every part of it.
+using PartsQuestion = std::function<survey::Outcome<survey::PartedAnswer>(const survey::Asked&)>;
+ExitCode AnswerParts(Cli& cli, const FitOptions& options, const PartsQuestion& question);
 
 /// Reads the yard's folder and hands it on, with the instant and the units that were asked for.
 ExitCode WithYard(Cli& cli, const FitOptions& options,
@@ -66,6 +69,7 @@ void AddWayVerbs(Registry& registry, CLI::App* fit);
 void AddFitRegister(Registry& registry, CLI::App* fit);
 void AddLightVerb(Registry& registry, CLI::App* fit);
 void AddLoadVerbs(Registry& registry, CLI::App* fit);
+void AddPullVerb(Registry& registry, CLI::App* fit);
 void AddRiskVerbs(Registry& registry, CLI::App* fit);
 void AddStandingVerbs(Registry& registry, CLI::App* fit);
 void AddStopVerb(Registry& registry, CLI::App* fit);

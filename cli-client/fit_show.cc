@@ -281,6 +281,11 @@ ExitCode AnswerFit(Cli& cli, const FitOptions& options, const FitQuestion& quest
                   [&](const survey::Asked& asked) { return ShowFit(cli, question(asked)); });
 }
 
+ExitCode AnswerParts(Cli& cli, const FitOptions& options, const PartsQuestion& question) {
+  return WithYard(cli, options,
+                  [&](const survey::Asked& asked) { return ShowParts(cli, question(asked)); });
+}
+
 ExitCode WithYard(Cli& cli, const FitOptions& options,
                   const std::function<ExitCode(const survey::Asked&)>& use) {
   const auto when = WhenOf(options);

@@ -9,13 +9,6 @@
 namespace chockwise::cli {
 namespace {
 
-using Question = std::function<survey::Outcome<survey::PartedAnswer>(const survey::Asked&)>;
-
-ExitCode AnswerParts(Cli& cli, const FitOptions& options, const Question& question) {
-  return WithYard(cli, options,
-                  [&](const survey::Asked& asked) { return ShowParts(cli, question(asked)); });
-}
-
 struct StandArguments : FitOptions {
   std::string machine, place, surface, bearing;
 };

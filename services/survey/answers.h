@@ -87,6 +87,9 @@ Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::Mach
 /// The place of the map, or why there is none.
 Outcome<const yard::Place*> PlaceOf(const yard::Yard& yard, const yard::PlaceId& id);
 
+/// The lane of the map, or why there is none.
+Outcome<const yard::Lane*> LaneOf(const yard::Yard& yard, const yard::LaneId& id);
+
 /// The way of a trip, or why there is none. The machine is not asked.
 Outcome<yard::Route> WayOf(const Asked& asked, const Trip& trip);
 

@@ -31,6 +31,10 @@ Outcome<const yard::Place*> PlaceOf(const yard::Yard& yard, const yard::PlaceId&
   return Find(yard.places, id, "place", "map.geojson");
 }
 
+Outcome<const yard::Lane*> LaneOf(const yard::Yard& yard, const yard::LaneId& id) {
+  return Find(yard.lanes, id, "lane", "map.geojson");
+}
+
 Outcome<yard::Route> WayOf(const Asked& asked, const Trip& trip) {
   for (const yard::PlaceId& id : {trip.from, trip.to}) {
     const auto place = PlaceOf(asked.yard, id);
