@@ -118,6 +118,7 @@ void AddFitVerbs(Registry& registry) {
            survey::HornIsHeard);
   AddSound(registry, fit, a, "alarm", "Is the reverse alarm heard over the noise of a place?",
            survey::AlarmIsHeard);
+  AddNoiseVerb(registry, fit);
   AddLightVerb(registry, fit);
   AddAxles(registry, fit, a);
   AddFitRegister(registry, fit);

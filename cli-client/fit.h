@@ -69,6 +69,7 @@ void AddWayVerbs(Registry& registry, CLI::App* fit);
 void AddFitRegister(Registry& registry, CLI::App* fit);
 void AddLightVerb(Registry& registry, CLI::App* fit);
 void AddLoadVerbs(Registry& registry, CLI::App* fit);
+void AddNoiseVerb(Registry& registry, CLI::App* fit);
 void AddPullVerb(Registry& registry, CLI::App* fit);
 void AddRiskVerbs(Registry& registry, CLI::App* fit);
 void AddStandingVerbs(Registry& registry, CLI::App* fit);

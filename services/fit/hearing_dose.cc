@@ -42,7 +42,7 @@ std::optional<Unusable> Wrong(const std::vector<NoiseExposure>& exposures) {
 
 Outcome<Duration> PermittedTime(Decibels level) {
   InputCheck check;
-  check.Between("level", level, Span{InDecibels(80), InDecibels(130)});
+  check.Between("level", level, Span{kNoiseCountsFrom, InDecibels(130)});
   if (check.failed()) return tl::unexpected(check.error());
   return Duration::FromMicros(static_cast<int64_t>(std::floor(PermittedHours(level) * 3.6e9)));
 }
@@ -52,9 +52,9 @@ Outcome<NoiseDose> DoseOf(const std::vector<NoiseExposure>& exposures) {
   NoiseDose dose;
   for (const auto& [level, lasted] : exposures) {
     const double percent = 100 * HoursOf(lasted) / PermittedHours(level);
-    if (level >= InDecibels(80)) dose.action_percent += percent;
+    if (level >= kNoiseCountsFrom) dose.action_percent += percent;
     if (level >= InDecibels(90)) dose.limit_percent += percent;
-    dose.over_115 |= level > InDecibels(115);
+    dose.over_115 |= level > kNoNoiseAbove;
   }
   if (dose.action_percent > 0)
     dose.time_weighted = InDecibels(16.61 * std::log10(dose.action_percent / 100) + 90);

@@ -25,6 +25,10 @@ namespace chockwise::fit {
 /// integrates. Source: 29 CFR 1910.95 App. A (from memory); Table G-16 prints it rounded.
 Outcome<Duration> PermittedTime(Decibels level);
 
+/// Table G-16 permits no time above it; nothing below the other is integrated (1910.95(d)(2)(i)).
+inline constexpr Decibels kNoNoiseAbove = InDecibels(115);
+inline constexpr Decibels kNoiseCountsFrom = InDecibels(80);
+
 struct NoiseExposure {
   Decibels level;   // 30 to 130 dB(A); a meter that shows 0 measured nothing
   Duration lasted;  // above 0; together 24 h at most

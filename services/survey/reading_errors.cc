@@ -18,6 +18,11 @@ fit::Input ScaleErrorInput() {
   return Default("a scale may be off", fmt::format("{:.0f} %", kScaleError * 100));
 }
 
+fit::Input SoundMeterErrorInput() {
+  return Default("a sound level meter may be off, each time it is read",
+                 Text(kSoundMeterError, fit::UnitSystem::kUs, fit::Rounding::kUp));
+}
+
 std::array<fit::Input, 3> ErrorInputs(fit::UnitSystem units) {
   return {TapeErrorInput(units), ScaleErrorInput(),
           Default("a slope may be off", Text(kSlopeError, units, fit::Rounding::kUp))};

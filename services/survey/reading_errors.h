@@ -32,6 +32,9 @@ inline constexpr fit::Metres kProfileError = fit::Inches(0.25);
 inline constexpr fit::Kilograms kTicketError = fit::Pounds(50);
 inline constexpr fit::Metres kLongTapeError = fit::Inches(1);
 
+/// A sound level meter of class 2 as it is used outdoors; a phone is not one. Common practice.
+inline constexpr fit::Decibels kSoundMeterError = fit::InDecibels(2);
+
 /// Which way the readings of a question are off: all of them as far as they may be.
 enum class Lean { kAgainst, kAsRead, kInFavour };
 
@@ -69,6 +72,9 @@ Quantity IfLessIsWorse(Quantity reading, Lean lean) {
   return OffBy(reading, -SignOf(lean));
 }
 
+/// Behind the line of what is clear or not by as little as the readings may be off.
+inline constexpr const char* kOrNot = ", or not: the readings may be off by as much. MEASURE AGAIN";
+
 /// The part with every reading off against it: clear only so, and a conflict only if it is one with
 /// every reading off in its favour. Its line says what is left even so.
 template <class JudgePart>
@@ -79,7 +85,7 @@ Outcome<Part> AtBothEnds(JudgePart judge) {
   if (!at_best) return at_best;
   if (at_best->verdict == fit::Verdict::kConflict) return part;
   part->verdict = fit::Verdict::kUndecided;
-  part->line += ", or not: the readings may be off by as much. MEASURE AGAIN";
+  part->line += kOrNot;
   return part;
 }
 
@@ -90,6 +96,9 @@ fit::Input HeightErrorInput(fit::UnitSystem units);
 fit::Input TapeErrorInput(fit::UnitSystem units);
 
 fit::Input ScaleErrorInput();
+
+/// What a sound level meter is taken to be off by.
+fit::Input SoundMeterErrorInput();
 
 /// What the tape, the scale and the level are taken to be off by.
 std::array<fit::Input, 3> ErrorInputs(fit::UnitSystem units);

@@ -3,14 +3,12 @@
 
 #include "services/fit/hearing.h"
 #include "services/survey/answers.h"
+#include "services/survey/reading_errors.h"
 #include "services/survey/survey.h"
 #include "services/survey/train.h"
 
 namespace chockwise::survey {
 namespace {
-
-/// A sound level meter of class 2 as it is used outdoors; a phone is not one. Common practice.
-constexpr fit::Decibels kMeterError = fit::InDecibels(2);
 
 /// What sounds, and how its level is called among the readings.
 struct Sound {
@@ -38,13 +36,13 @@ Outcome<fit::Answer> IsHeard(const Asked& asked, const HornAsked& horn, const So
   if (!level) return tl::unexpected(level.error());
   const auto ambient = readings.Of<fit::Decibels>(horn.place.value(), "ambient-level");
   if (!ambient) return tl::unexpected(ambient.error());
-  const auto heard =
-      fit::HeardAt({.name = sound.name,
-                    .sources = {{.level = *level, .at = fit::InMetres(2), .error = kMeterError}},
-                    .distance = horn.distance + *behind,
-                    .ambient = *ambient,
-                    .ambient_error = kMeterError,
-                    .loss = fit::InDecibels(0)});
+  const auto heard = fit::HeardAt(
+      {.name = sound.name,
+       .sources = {{.level = *level, .at = fit::InMetres(2), .error = kSoundMeterError}},
+       .distance = horn.distance + *behind,
+       .ambient = *ambient,
+       .ambient_error = kSoundMeterError,
+       .loss = fit::InDecibels(0)});
   if (!heard) return tl::unexpected(NoAnswerOf(heard.error(), horn.machine.value()));
   fit::Answer answer = AnswerFrom(readings,
                                   {.verdict = heard->verdict,
@@ -57,8 +55,7 @@ Outcome<fit::Answer> IsHeard(const Asked& asked, const HornAsked& horn, const So
     answer.inputs.push_back(Computed("length of what it tows, added to that",
                                      Text(*behind, asked.units, fit::Rounding::kUp)));
   }
-  answer.inputs.push_back(Default("a sound level meter may be off, each time it is read",
-                                  Text(kMeterError, asked.units, fit::Rounding::kUp)));
+  answer.inputs.push_back(SoundMeterErrorInput());
   return answer;
 }
 
