@@ -4,8 +4,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "services/fit/loading_ride.h"
 #include "services/survey/loading_parts.h"
+#include "services/survey/machines.h"
 #include "services/survey/train.h"
 
 namespace chockwise::survey {
@@ -41,32 +44,68 @@ Outcome<Friction> GroundUnder(Readings& readings, const OntoCarrier& what,
                     on_tyres(fit::Surface::kWetUnknown));
 }
 
-Outcome<fit::Ramp> RampOf(Readings& readings, const OntoCarrier& what, const yard::PlaceId& at,
-                          double friction) {
-  const std::string& machine = what.machine.value();
-  const std::string& carrier = what.carrier.value();
-  fit::Ramp ramp;
-  ramp.friction = friction;
+/// What the closed forms stand on: as low everywhere between its axles as at its lowest.
+Outcome<void> ReadForForms(Readings& readings, const std::string& machine, fit::Ramp& ramp) {
   Metres length;
-  const auto read = ReadAll<Metres>(readings, {{carrier, "deck-height", &ramp.deck_height},
-                                               {carrier, "ramp-length", &ramp.ramp_length},
-                                               {machine, "wheelbase", &ramp.wheelbase},
+  const auto read = ReadAll<Metres>(readings, {{machine, "wheelbase", &ramp.wheelbase},
                                                {machine, "belly-clearance", &ramp.belly_clearance},
                                                {machine, "front-overhang", &ramp.nose_overhang},
                                                {machine, "carried-length", &length}});
-  if (!read) return tl::unexpected(read.error());
+  if (!read) return read;
   ramp.tail_overhang = length - ramp.nose_overhang - ramp.wheelbase;
   std::vector<Wanted<Metres>> ends;
   if (ramp.nose_overhang > Metres())
     ends.push_back({machine, "nose-clearance", &ramp.nose_clearance});
   if (ramp.tail_overhang > Metres())
     ends.push_back({machine, "tail-clearance", &ramp.tail_clearance});
-  if (const auto at_ends = ReadAll(readings, ends); !at_ends)
-    return tl::unexpected(at_ends.error());
+  return ReadAll(readings, ends);
+}
+
+/// The ramp, and what the ride over it found where its belly is read along it. A ramp that is
+/// steeper than any ground is not ridden.
+struct RampFound {
+  fit::Ramp ramp;
+  std::optional<fit::RampRidden> ridden = {};
+  Metres lowest = {};  // of the belly that was ridden
+};
+
+Outcome<void> RideIfRead(Readings& readings, const yard::Machine& machine, RampFound& found) {
+  const fit::Ramp& ramp = found.ramp;
+  const double most_sine = std::sin(std::atan(fit::kSteepestGround.rise_over_run()));
+  if (!(ramp.deck_height / ramp.ramp_length < most_sine)) return {};
+  const auto belly = readings.Along(machine.id.value(), "belly-clearance");
+  if (!belly) return tl::unexpected(belly.error());
+  if (belly->empty()) return {};
+  const auto riding = Riding(readings, machine);
+  if (!riding) return tl::unexpected(riding.error());
+  const auto ridden = fit::RideRamp({.machine = *riding,
+                                     .deck_height = ramp.deck_height,
+                                     .ramp_length = ramp.ramp_length,
+                                     .reading_error = kHeightError});
+  if (!ridden) return tl::unexpected(NoAnswerOf(ridden.error(), machine.id.value()));
+  found.ridden = *ridden;
+  found.ramp.ridden_clearance = ridden->clearance;
+  found.lowest = std::ranges::min(*belly, {}, &Readings::Spot::value).value;
+  return {};
+}
+
+Outcome<RampFound> RampOf(Readings& readings, const yard::Machine& machine,
+                          const std::string& carrier, const yard::PlaceId& at) {
+  RampFound found;
+  fit::Ramp& ramp = found.ramp;
+  const auto read = ReadAll<Metres>(readings, {{carrier, "deck-height", &ramp.deck_height},
+                                               {carrier, "ramp-length", &ramp.ramp_length}});
+  if (!read) return tl::unexpected(read.error());
+  if (auto ridden = RideIfRead(readings, machine, found); !ridden)
+    return tl::unexpected(ridden.error());
+  if (!found.ridden) {
+    if (auto forms = ReadForForms(readings, machine.id.value(), ramp); !forms)
+      return tl::unexpected(forms.error());
+  }
   const auto slope = readings.Of<fit::Grade>(at.value(), "long-slope");
   if (!slope) return tl::unexpected(slope.error());
   ramp.ground = *slope;
-  return ramp;
+  return found;
 }
 
 Part GripPart(const fit::RampClimb& climb, fit::UnitSystem units) {
@@ -98,6 +137,26 @@ Part ClearancePart(const fit::Ramp& ramp, const fit::RampClimb& climb, fit::Unit
     grounds.worst = at_top ? fit::RampTrouble::kTop : fit::RampTrouble::kToe;
     part.line = DriversLine(grounds, units);
   }
+  return part;
+}
+
+/// What is sure of it, in the same words.
+Part RiddenPart(const RampFound& found, fit::UnitSystem units) {
+  const fit::RampRidden& ridden = *found.ridden;
+  const Metres margin = ridden.clearance - fit::kBellyReserve, read = margin + ridden.error;
+  const bool at_top = ridden.at == fit::RampEnd::kTop;
+  Part part{.verdict = fit::Judge(read.metres(), ridden.error.metres()),
+            .used = 1 - margin / found.lowest,
+            .line = fmt::format("CLEARS the ramp: {} to spare at its {}", Shown(margin, units),
+                                at_top ? "top" : "toe"),
+            .spare = fit::SpareOf(read, ridden.error)};
+  if (part.verdict == Verdict::kClear) return part;
+  fit::RampClimb grounds;
+  grounds.worst = at_top ? fit::RampTrouble::kTop : fit::RampTrouble::kToe;
+  grounds.top_margin = margin;
+  grounds.toe_margin = margin;
+  part.line = DriversLine(grounds, units);
+  if (part.verdict == Verdict::kUndecided) part.line += kOrNot;
   return part;
 }
 
@@ -173,9 +232,11 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
   const auto grip = FrictionOf(readings, what.carrier.value(), "ramp-grip", what.ramp_friction,
                                fit::kSteelOnWetSteel);
   if (!grip) return tl::unexpected(grip.error());
-  const auto ramp = RampOf(readings, what, at, grip->value);
-  if (!ramp) return tl::unexpected(ramp.error());
-  const auto climb = fit::JudgeRamp(*ramp);
+  auto found = RampOf(readings, **machine, what.carrier.value(), at);
+  if (!found) return tl::unexpected(found.error());
+  found->ramp.friction = grip->value;
+  const fit::Ramp& ramp = found->ramp;
+  const auto climb = fit::JudgeRamp(ramp);
   if (!climb) return tl::unexpected(NoAnswerOf(climb.error(), what.machine.value()));
   const auto mass = readings.Of<Kilograms>(what.machine.value(), "mass");
   if (!mass) return tl::unexpected(mass.error());
@@ -186,16 +247,17 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
   if (!ground) return tl::unexpected(ground.error());
   const auto hold = HoldPart(readings, what.carrier.value(),
                              {.climb = *climb,
-                              .slope = ramp->ground,
+                              .slope = ramp.ground,
                               .machine = *mass,
                               .lifted = tail->lifted,
                               .friction = ground->value},
                              asked.units);
   if (!hold) return tl::unexpected(hold.error());
-  PartedAnswer climbs = PartedFrom(
-      readings,
-      {GripPart(*climb, asked.units), ClearancePart(*ramp, *climb, asked.units), *hold, tail->part},
-      kClimbSources, kClimbAssumptions);
+  const Part clears =
+      found->ridden ? RiddenPart(*found, asked.units) : ClearancePart(ramp, *climb, asked.units);
+  PartedAnswer climbs =
+      PartedFrom(readings, {GripPart(*climb, asked.units), clears, *hold, tail->part},
+                 kClimbSources, found->ridden ? kRiddenClimbAssumptions : kClimbAssumptions);
   std::vector<fit::Input>& inputs = climbs.answer.inputs;
   // What was tried is among the readings.
   if (!grip->is_tried)
@@ -205,6 +267,7 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
     inputs.push_back(AskedOrDefault(what.surface, "friction under the carrier",
                                     fmt::format("{:.2f}", ground->value)));
   inputs.push_back(AskedOrDefault(what.at, "carrier stands at", at.value()));
+  if (found->ridden) inputs.push_back(HeightErrorInput(asked.units));
   return climbs;
 }
 

@@ -35,6 +35,9 @@ struct OntoCarrier {
 /// Grip on the ramp, the ground it clears at the ramp's top and toe, the carrier's brakes against
 /// its push, and the trailer's tail under its weight.
 ///
+/// Where its "belly-clearance" is read along it, its outline is ridden over ground, ramp and deck;
+/// else the closed forms take it to be as low everywhere as at its lowest.
+///
 /// The place's long-slope counts against both: uphill for the climb, downhill for the push. The
 /// push is W·tan θ, as on a ramp without friction: never less than what it is. Its whole weight is
 /// taken to stand on the trailer's rear end, and what that lifts off the coupling is taken off the
@@ -69,7 +72,15 @@ Outcome<PartedAnswer> EntersTrailer(const Asked& asked, const IntoTrailer& what)
 inline constexpr std::array<std::string_view, 4> kClimbSources = {
     fit::kRampSources[0], fit::kRampSources[1], fit::kDockSources[0], fit::kDockSources[2]};
 inline constexpr std::array<std::string_view, 2> kClimbAssumptions = {
-    "ramp and deck are straight, carry the machine and do not shift; no jack or ramp lifts a wheel",
+    "ramp and deck are straight, carry the machine and do not shift; no jack or ramp lifts a "
+    "wheel; "
+    "its outline is not read along it, so closed forms take it to be as low as at its lowest",
     "friction as tried wet, or the caller's word; it climbs straight, with no jerk and no chocks"};
+
+inline constexpr std::array<std::string_view, 2> kRiddenClimbAssumptions = {
+    "ramp and deck are straight, carry the machine and do not shift; no jack or ramp lifts a "
+    "wheel; "
+    "its outline is ridden as it was read along it, and no less carefully than by the closed forms",
+    kClimbAssumptions[1]};
 
 }  // namespace chockwise::survey

@@ -16,6 +16,13 @@ void ChangeReadings(Yard& yard, const Change& change) {
   yard.measurements = Measurements(std::move(readings));
 }
 
+/// With these taken after all others.
+inline void AddReadings(Yard& yard, const std::vector<Measurement>& more) {
+  std::vector<Measurement> readings = yard.measurements.all();
+  readings.insert(readings.end(), more.begin(), more.end());
+  yard.measurements = Measurements(std::move(readings));
+}
+
 /// Without those of which `is_lost` is true.
 template <class IsLost>
 void LoseReadings(Yard& yard, const IsLost& is_lost) {

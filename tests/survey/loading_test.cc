@@ -135,6 +135,107 @@ TEST(ClimbsOnto, ALowBellyGroundsAtTheTop) {
             "WILL GROUND at the ramp top: 1 in short");
 }
 
+/// Its belly read along it: so far behind its front, so high.
+struct BellyAt {
+  double behind_in, high_in;
+};
+yard::Yard WithBelly(const char* machine, std::initializer_list<BellyAt> spots) {
+  yard::Yard yard = DemoYard();
+  std::vector<yard::Measurement> readings;
+  const yard::Machine* of = yard.FindMachine(machine);
+  for (const BellyAt& spot : spots) {
+    readings.push_back({.subject = machine,
+                        .quantity = "belly-clearance",
+                        .attachment = of->attachment,
+                        .at = fit::Inches(spot.behind_in),
+                        .value = fit::Inches(spot.high_in),
+                        .as_written = "as read",
+                        .by = yard::PersonId("petra"),
+                        .when = kNoon - fit::Days(3)});
+  }
+  yard::AddReadings(yard, readings);
+  return yard;
+}
+std::string ClearanceLine(const Outcome<PartedAnswer>& climbs) {
+  for (const std::string& line : LinesOf(climbs))
+    if (line.starts_with("CLEARS the ramp") || line.starts_with("WILL GROUND")) return line;
+  return LineOf(climbs);
+}
+bool Assumes(const Outcome<PartedAnswer>& climbs, const char* what) {
+  return climbs && climbs->answer.assumptions.front().find(what) != std::string::npos;
+}
+
+TEST(ClimbsOnto, WithoutAnOutlineTheClosedFormsJudgeAndItIsSaid) {
+  const auto climbs = ClimbsOnto(At(DemoYard()), Onto("DZ-701"));
+  EXPECT_TRUE(Assumes(climbs, "its outline is not read along it, so closed forms"));
+  EXPECT_FALSE(Names(climbs, "a height may be off"));
+}
+
+// The dozer with its belly read as low at three spots as it was at its lowest: 8 in by the closed
+// forms, and less by what the readings may be off.
+TEST(ClimbsOnto, AnOutlineIsRiddenNoLessCarefullyThanTheClosedForms) {
+  const yard::Yard yard = WithBelly("DZ-701", {{0, 14}, {100, 14}, {200, 14}});
+  const auto climbs = ClimbsOnto(At(yard), Onto("DZ-701"));
+  EXPECT_EQ(VerdictOf(climbs), fit::Verdict::kClear);
+  EXPECT_TRUE(Assumes(climbs, "its outline is ridden"));
+  EXPECT_LE(climbs->answer.assumptions.size(), 2u);
+  EXPECT_TRUE(Names(climbs, "a height may be off"));
+  EXPECT_TRUE(Names(climbs, "belly-clearance of DZ-701 with blade at 8 ft 4 in"));
+  const auto part = std::ranges::find_if(
+      climbs->parts, [](const Part& one) { return one.line.starts_with("CLEARS the ramp"); });
+  ASSERT_NE(part, climbs->parts.end());
+  ASSERT_TRUE(part->spare);
+  EXPECT_LT(part->spare->value - part->spare->error, fit::Inches(8.9).metres());
+  EXPECT_GT(part->spare->error, fit::Inches(0.25).metres());
+}
+
+// As low as 5 in at the front end of its tracks alone, where the crest does not come up: a machine
+// that is taken to be as low everywhere would ground.
+TEST(ClimbsOnto, ALowSpotCountsWhereItIs) {
+  const yard::Yard lowest = With("DZ-701 belly-clearance,14 in", "DZ-701 belly-clearance,5 in");
+  EXPECT_THAT(ClearanceLine(ClimbsOnto(At(lowest), Onto("DZ-701"))), StartsWith("WILL GROUND"));
+  const auto front = DemoYard().measurements.Latest("DZ-701", "front-overhang", "blade");
+  ASSERT_NE(front, nullptr);
+  const double axle_in = std::get<fit::Metres>(front->value).inches();
+  const yard::Yard there =
+      WithBelly("DZ-701", {{0, 24}, {axle_in - 1, 24}, {axle_in, 5}, {axle_in + 1, 24}, {200, 24}});
+  EXPECT_THAT(ClearanceLine(ClimbsOnto(At(there), Onto("DZ-701"))), StartsWith("CLEARS the ramp"));
+}
+
+TEST(ClimbsOnto, CloserThanTheReadingsMayBeOffIsUndecided) {
+  const auto line_of = [](double high_in) {
+    const auto climbs = ClimbsOnto(
+        At(WithBelly("DZ-701", {{0, high_in}, {100, high_in}, {200, high_in}})), Onto("DZ-701"));
+    return ClearanceLine(climbs);
+  };
+  int clear = 0, undecided = 0, grounds = 0;
+  for (double high_in = 1; high_in < 16; high_in += 0.25) {
+    const std::string line = line_of(high_in);
+    if (line.starts_with("CLEARS")) {
+      ++clear;
+    } else if (line.find("MEASURE AGAIN") != std::string::npos) {
+      ++undecided;
+      EXPECT_EQ(clear, 0) << "no lower one was clear";
+    } else {
+      ++grounds;
+      EXPECT_EQ(undecided + clear, 0);
+    }
+  }
+  EXPECT_GT(clear, 10);
+  EXPECT_GT(undecided, 0);
+  EXPECT_GT(grounds, 5);
+}
+
+TEST(ClimbsOnto, AnOutlineThatWasReadTooLongAgoIsRefused) {
+  yard::Yard yard = WithBelly("DZ-701", {{0, 14}, {200, 14}});
+  yard::ChangeReadings(yard, [](yard::Measurement& reading) {
+    if (reading.at) reading.when = kNoon - fit::Days(400);
+  });
+  const auto climbs = ClimbsOnto(At(yard), Onto("DZ-701"));
+  ASSERT_FALSE(climbs) << LineOf(climbs);
+  EXPECT_EQ(climbs.error().sort, NoAnswer::Sort::kStale);
+}
+
 TEST(ClimbsOnto, GroundingIsToldThoughItDoesNotGripEither) {
   OntoCarrier what = Onto("TH-201");
   what.ramp_friction = 0.1;
