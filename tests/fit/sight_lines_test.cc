@@ -7,23 +7,12 @@
 
 #include <numbers>
 
+#include "tests/fit/cab.h"
+
 namespace chockwise::fit {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
-
-BlindZone Zone(Point eye, const std::vector<Mask>& masks = {}) {
-  const SideSill side = {InMetres(1), InMetres(1.6)};
-  return BlindZoneOf({.seat = {.eye = eye,
-                               .eye_height = InMetres(2.5),
-                               .sills = SillsOfSides(
-                                   eye, {.front = side, .left = side, .rear = side, .right = side}),
-                               .masks = masks},
-                      .object_height = InMetres(1.2),
-                      .reach = InMetres(40),
-                      .reading_error = Metres()})
-      .value();
-}
 
 std::vector<Pose> Straight() {
   std::vector<Pose> poses;
@@ -34,7 +23,7 @@ std::vector<Pose> Straight() {
 TEST(SightLines, CountsPosesUpToTheFirstThatIsHidden) {
   // A wall along x from 6 on, 3 m to the left. The line to (0, 12) passes it at x = 0.75 eye.
   const SightLines lines({.poses = Straight(),
-                          .zones = {Zone({0, 0})},
+                          .zones = {Zone({.eye = {0, 0}})},
                           .opaque = {{{6, 3}, {20, 3}, {20, 3.2}, {6, 3.2}}}});
   EXPECT_EQ(lines.poses(), 41u);
   const size_t seen = lines.SeenFrom(0, {.at = {0, 12}, .room_m = 0.5});
@@ -50,7 +39,7 @@ TEST(SightLines, CountsPosesUpToTheFirstThatIsHidden) {
 
 TEST(SightLines, SinceWhenSomebodyIsSeen) {
   const SightLines lines({.poses = Straight(),
-                          .zones = {Zone({0, 0})},
+                          .zones = {Zone({.eye = {0, 0}})},
                           .opaque = {{{-20, 3}, {4, 3}, {4, 3.2}, {-20, 3.2}}}});
   const Standing person = {.at = {10, 12}, .room_m = 0.5};
   const size_t since = lines.SeenSince(40, person);
@@ -62,7 +51,7 @@ TEST(SightLines, SinceWhenSomebodyIsSeen) {
 
 TEST(SightLines, FromWithinAWallNothingIsSeen) {
   const SightLines lines({.poses = Straight(),
-                          .zones = {Zone({0, 0})},
+                          .zones = {Zone({.eye = {0, 0}})},
                           .opaque = {{{-5, -5}, {20, -5}, {20, 5}, {-5, 5}}}});
   EXPECT_EQ(lines.SeenFrom(0, {.at = {0, 12}, .room_m = 0.5}), 0u);
 }
@@ -93,7 +82,7 @@ SightAlong RandomSight(const std::array<uint16_t, 4>& at,
   SightAlong along;
   const Angle begin = Degrees(360 * Share(at[0]) - 360);
   const std::vector<Mask> masks = {{.from = begin, .to = begin + Degrees(10 + 60 * Share(at[1]))}};
-  along.zones = {Zone({1, -0.7}, masks), Zone({1, 0.7}, masks)};
+  along.zones = {Zone({.eye = {1, -0.7}, .masks = masks}), Zone({.eye = {1, 0.7}, .masks = masks})};
   Pose pose = {.at = {}, .heading_rad = 6 * Share(at[2])};
   for (int step = 0; step < 20; ++step) {
     along.poses.push_back(pose);

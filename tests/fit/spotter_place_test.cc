@@ -10,26 +10,14 @@
 #include <utility>
 #include <vector>
 
+#include "tests/fit/cab.h"
+
 namespace chockwise::fit {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
 
 Ring Box(Point low, Point high) { return {low, {high.x_m, low.y_m}, high, {low.x_m, high.y_m}}; }
-
-/// Sees all round beyond some metres; a mask takes what a test wants to take.
-BlindZone Zone(const std::vector<Mask>& masks, Point eye = {1.5, 0.4}) {
-  const SideSill side = {InMetres(1), InMetres(1.6)};
-  return BlindZoneOf({.seat = {.eye = eye,
-                               .eye_height = InMetres(2.5),
-                               .sills = SillsOfSides(
-                                   eye, {.front = side, .left = side, .rear = side, .right = side}),
-                               .masks = masks},
-                      .object_height = InMetres(1.2),
-                      .reach = InMetres(30),
-                      .reading_error = Metres()})
-      .value();
-}
 
 Region Of(const Ring& ring) { return Region::From({.outer = ring}).value(); }
 
@@ -181,7 +169,7 @@ TEST(SpotterPlace, APostHidesOnlyWhoStandsBehindIt) {
 // what it hides from neither end.
 TEST(SpotterPlace, APostBetweenTwoPossibleEyesHides) {
   SpotterQuestion question = Usual();
-  question.sight.zones = {Zone({}, {0, -1}), Zone({}, {0, 1})};
+  question.sight.zones = {Zone({.eye = {0, -1}}), Zone({.eye = {0, 1}})};
   question.sight.poses = {{}, {}};
   question.swept = Of(Box({-1.5, -1.25}, {1.5, 1.25}));
   question.ground = Of(Box({19, -0.8}, {20.6, 0.8}));
@@ -205,7 +193,7 @@ TEST(SpotterPlace, TheSameQuestionHasTheSameAnswer) {
 // is seen all the way, and two are the fewest.
 SpotterQuestion HalfTurn() {
   SpotterQuestion question = Usual();
-  question.sight.zones.front() = Zone({{.from = Degrees(60), .to = Degrees(300)}});
+  question.sight.zones.front() = Zone({.masks = {{.from = Degrees(60), .to = Degrees(300)}}});
   question.swept = Region::Around({{0, 0}}, InMetres(4)).value();
   question.ground = Of(Box({-30, -30}, {30, 30}));
   question.sight.poses.clear();
@@ -230,7 +218,7 @@ TEST(SpotterPlace, TheFewestPlacesWhereOneDoesNotDo) {
 
 TEST(SpotterPlace, NoPlaceWhereNothingIsSeenOrNoGroundIsLeft) {
   SpotterQuestion question = Usual();
-  question.sight.zones.front() = Zone({{.from = Degrees(0), .to = Degrees(360)}});
+  question.sight.zones.front() = Zone({.masks = {{.from = Degrees(0), .to = Degrees(360)}}});
   SpotterPlaces places = Answer(question);
   EXPECT_TRUE(places.stands.empty());
   EXPECT_EQ(places.unseen_pose, 0u);
@@ -263,7 +251,8 @@ TEST(SpotterPlace, LostAtOneStepIsSaidWithTheStep) {
 // Half of a step may hide whoever stands within half a metre of the border of what is seen.
 TEST(SpotterPlace, WhatAStepMayHideCountsAsHidden) {
   SpotterQuestion question = Usual();
-  question.sight.zones = {Zone({{.from = Degrees(90), .to = Degrees(360)}}, {0, 0})};
+  question.sight.zones = {
+      Zone({.eye = {0, 0}, .masks = {{.from = Degrees(90), .to = Degrees(360)}}})};
   question.sight.poses = {{.at = {}, .heading_rad = 0}, {.at = {}, .heading_rad = 0.02}};
   question.swept = Of(Box({-1.5, -1.25}, {1.5, 1.25}));
   // Twelve metres off, and 80 cm within the first quarter turn: room for half a metre.
@@ -338,8 +327,8 @@ double Share(uint16_t number) { return number / 65535.0; }
 SpotterQuestion Random(uint16_t from, uint16_t span, uint16_t turn, uint16_t where) {
   SpotterQuestion question = Usual();
   const Angle begin = Degrees(360 * Share(from));
-  question.sight.zones.front() =
-      Zone({{.from = begin - Degrees(360), .to = begin - Degrees(359 - 250 * Share(span))}});
+  question.sight.zones.front() = Zone(
+      {.masks = {{.from = begin - Degrees(360), .to = begin - Degrees(359 - 250 * Share(span))}}});
   question.sight.poses.clear();
   Pose pose = {.at = {}, .heading_rad = 6 * Share(where)};
   Line driven;
@@ -397,9 +386,9 @@ RC_GTEST_PROP(SpotterPlace, AMirrorChangesNothing,
   const SpotterQuestion question = Random(from, span, turn, where);
   const Angle begin = Degrees(360 * Share(from));
   SpotterQuestion mirrored = question;
-  mirrored.sight.zones = {
-      Zone({{.from = Degrees(359 - 250 * Share(span)) - begin, .to = Degrees(360) - begin}},
-           {1.5, -0.4})};
+  mirrored.sight.zones = {Zone(
+      {.eye = {1.5, -0.4},
+       .masks = {{.from = Degrees(359 - 250 * Share(span)) - begin, .to = Degrees(360) - begin}}})};
   Line driven;
   for (Pose& pose : mirrored.sight.poses) {
     pose = {.at = {pose.at.x_m, -pose.at.y_m}, .heading_rad = -pose.heading_rad};
