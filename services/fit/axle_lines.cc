@@ -8,14 +8,28 @@
 namespace chockwise::fit {
 namespace {
 
-std::string NameOf(const AxleLimit& group) {
+/// How a limit is named, and what is said of it where it is over: "{0}" is the name, "{1}" how
+/// much.
+struct Words {
+  std::string name;
+  const char* over;
+};
+
+Words WordsOf(const AxleLimit& group) {
+  const std::string coupling = fmt::format("coupling {}", group.first);
+  const std::string axles = group.first == group.last
+                                ? fmt::format("axle {}", group.first)
+                                : fmt::format("axles {} to {}", group.first, group.last);
+  constexpr const char* kOver = "{0} {1} over";
   switch (group.rule) {
     case AxleRule::kGross:
-      return "gross";
+      return {"gross", kOver};
     case AxleRule::kCouplingRating:
+      return {coupling, "{0} {1} over its rating"};
     case AxleRule::kCouplingStaysDown:
-      return fmt::format("coupling {}", group.first);
+      return {coupling, "{0} lifts, {1} short of what must be left on it"};
     case AxleRule::kStaysDown:
+      return {axles, "{0} lifts"};
     case AxleRule::kSingleAxle:
     case AxleRule::kTandem:
     case AxleRule::kBridge:
@@ -23,35 +37,19 @@ std::string NameOf(const AxleLimit& group) {
     case AxleRule::kAxleRating:
       break;
   }
-  if (group.first == group.last) return fmt::format("axle {}", group.first);
-  return fmt::format("axles {} to {}", group.first, group.last);
+  return {axles, kOver};
 }
 
 std::string WhatIsWrong(const AxleLimit& group, UnitSystem system) {
-  const std::string name = NameOf(group);
+  const Words words = WordsOf(group);
   if (group.margin >= -group.error) {
     const Kilograms spare = group.margin < Kilograms() ? Kilograms() : group.margin;
-    return fmt::format("{} {} to spare and may be off by {}: weigh it", name,
+    return fmt::format("{} {} to spare and may be off by {}: weigh it", words.name,
                        Text(spare, system, Rounding::kDown),
                        Text(group.error, system, Rounding::kUp));
   }
-  const std::string over = Text(-group.margin, system, Rounding::kUp);
-  switch (group.rule) {
-    case AxleRule::kCouplingRating:
-      return fmt::format("{} {} over its rating", name, over);
-    case AxleRule::kCouplingStaysDown:
-      return fmt::format("{} lifts, {} short of what must be left on it", name, over);
-    case AxleRule::kStaysDown:
-      return name + " lifts";
-    case AxleRule::kGross:
-    case AxleRule::kSingleAxle:
-    case AxleRule::kTandem:
-    case AxleRule::kBridge:
-    case AxleRule::kTandemPair:
-    case AxleRule::kAxleRating:
-      break;
-  }
-  return fmt::format("{} {} over", name, over);
+  return fmt::format(fmt::runtime(words.over), words.name,
+                     Text(-group.margin, system, Rounding::kUp));
 }
 
 Metres StepOf(UnitSystem system) { return system == UnitSystem::kUs ? Inches(1) : Millimetres(10); }
@@ -84,7 +82,8 @@ std::string NoStretchLine(UnitSystem system) {
 std::string DriversLine(const AxleJudgement& judged, UnitSystem system) {
   if (judged.verdict == Verdict::kClear) {
     return fmt::format("AXLES WITHIN LIMITS: {} {} to spare, of it {} may be error",
-                       NameOf(judged.worst), Text(judged.worst.margin, system, Rounding::kDown),
+                       WordsOf(judged.worst).name,
+                       Text(judged.worst.margin, system, Rounding::kDown),
                        Text(judged.worst.error, system, Rounding::kUp));
   }
   if (!judged.legal) {
