@@ -54,6 +54,33 @@ std::string Seconds(fit::Duration time) {
   return fmt::format("{:.1f} s", static_cast<double>(time.micros()) / 1e6);
 }
 
+/// Its line and what was said, not what it stands on.
+Outcome<fit::Answer> Judged(const fit::BrakedMotion& motion, const StopQuestion& question,
+                            fit::UnitSystem units) {
+  if (!question.speed && !question.sight) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                   .input = "speed",
+                                   .problem = "is not said, nor what is seen ahead",
+                                   .right = "say a speed, a distance that is clear, or both"});
+  }
+  fit::BrakedMotion moving = motion;
+  moving.speed = question.speed.value_or(fit::MetresPerSecond());
+  const auto said = SaidOf(moving, question, units);
+  if (!said) return tl::unexpected(said.error());
+  fit::Answer answer;
+  answer.verdict = said->verdict;
+  answer.line = said->line;
+  answer.spare = said->spare;
+  const auto told = [&](const char* name, const auto& value, fit::Rounding rounding) {
+    if (value) answer.inputs.push_back(AsAsked(name, Text(*value, units, rounding)));
+  };
+  told("speed", question.speed, fit::Rounding::kUp);
+  told("seen ahead", question.sight, fit::Rounding::kDown);
+  answer.inputs.push_back(Default("driver's response", Seconds(motion.response)));
+  answer.inputs.push_back(Default("lag of the brakes", Seconds(motion.lag)));
+  return answer;
+}
+
 struct OnWay {
   Descent descent;
   std::optional<Metres> body_length;  // where a spotter walks ahead
@@ -116,30 +143,11 @@ Outcome<Descent> DownhillOn(Readings& readings, const std::vector<std::string>& 
 
 Outcome<fit::Answer> StopOf(const fit::BrakedMotion& motion, const StopQuestion& question,
                             fit::UnitSystem units) {
-  if (!question.speed && !question.sight) {
-    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
-                                   .input = "speed",
-                                   .problem = "is not said, nor what is seen ahead",
-                                   .right = "say a speed, a distance that is clear, or both"});
-  }
-  fit::BrakedMotion moving = motion;
-  moving.speed = question.speed.value_or(fit::MetresPerSecond());
-  const auto said = SaidOf(moving, question, units);
-  if (!said) return tl::unexpected(said.error());
-  fit::Answer answer;
-  answer.verdict = said->verdict;
-  answer.line = said->line;
-  answer.spare = said->spare;
-  const auto told = [&](const char* name, const auto& value, fit::Rounding rounding) {
-    if (value) answer.inputs.push_back(AsAsked(name, Text(*value, units, rounding)));
-  };
-  told("speed", question.speed, fit::Rounding::kUp);
-  told("seen ahead", question.sight, fit::Rounding::kDown);
-  answer.inputs.push_back(Default("driver's response", Seconds(motion.response)));
-  answer.inputs.push_back(Default("lag of the brakes", Seconds(motion.lag)));
-  for (const std::string_view source : fit::kStoppingSources) answer.sources.emplace_back(source);
+  auto answer = Judged(motion, question, units);
+  if (!answer) return answer;
+  for (const std::string_view source : fit::kStoppingSources) answer->sources.emplace_back(source);
   for (const std::string_view text : fit::kStoppingAssumptions)
-    answer.assumptions.emplace_back(text);
+    answer->assumptions.emplace_back(text);
   return answer;
 }
 
@@ -160,7 +168,7 @@ Outcome<fit::Answer> Stops(const Asked& asked, const MachineStop& what) {
   if (!motion) return tl::unexpected(motion.error());
   StopQuestion question = what.question;
   question.body_length = way->body_length;
-  const auto stops = StopOf(*motion, question, asked.units);
+  const auto stops = Judged(*motion, question, asked.units);
   if (!stops) return tl::unexpected(stops.error());
   fit::Answer answer =
       AnswerFrom(readings, {.verdict = stops->verdict, .line = stops->line, .spare = stops->spare},
