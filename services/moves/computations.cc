@@ -35,7 +35,7 @@ std::string OtherDuty(const Sight& sight, const PersonId& person) {
 
 /// Source: 29 CFR 1910.178(l)(4), (l)(6): trained, evaluated, and again at least every three years.
 /// The register says until when.
-ComputedFinding DriverAuthorised(const Sight& sight, const Parameters&) {
+ComputedFinding DriverAuthorised(const Sight& sight, const yard::Parameters&) {
   const std::string& driver = sight.move.driver.value();
   const yard::Person* person = sight.yard.FindPerson(driver);
   const yard::Machine* machine = sight.yard.FindMachine(sight.move.machine.value());
@@ -59,7 +59,7 @@ ComputedFinding DriverAuthorised(const Sight& sight, const Parameters&) {
 }
 
 /// Law 4: two people, and one spotter serves one machine.
-ComputedFinding SpotterBound(const Sight& sight, const Parameters&) {
+ComputedFinding SpotterBound(const Sight& sight, const yard::Parameters&) {
   const Move& move = sight.move;
   if (move.spotter.empty()) return NotAsked("nobody is named to spot");
   const std::string& spotter = move.spotter.value();
@@ -103,7 +103,7 @@ ComputedFinding InspectedThisShift(const Sight& sight, const MachineId& id) {
 
 /// Source: 29 CFR 1910.178(q)(7) at least daily and after each shift of round-the-clock use;
 /// 1926.601(b)(14) each shift.
-ComputedFinding InspectionThisShift(const Sight& sight, const Parameters&) {
+ComputedFinding InspectionThisShift(const Sight& sight, const yard::Parameters&) {
   for (const MachineId& id : UnitsOf(sight)) {
     ComputedFinding finding = InspectedThisShift(sight, id);
     if (finding.state != v1::GATE_STATE_CLEAR) return finding;
@@ -112,7 +112,7 @@ ComputedFinding InspectionThisShift(const Sight& sight, const Parameters&) {
 }
 
 /// Source: 30 CFR 56.14100(c), 56.14105: tagged out until the hazard is gone.
-ComputedFinding NoTags(const Sight& sight, const Parameters&) {
+ComputedFinding NoTags(const Sight& sight, const yard::Parameters&) {
   std::vector<MachineId> ids = UnitsOf(sight);
   if (!sight.move.carrier.empty()) ids.push_back(sight.move.carrier);
   for (const MachineId& id : ids) {
@@ -210,7 +210,7 @@ std::string HeldGround(const Sight& sight) {
 }
 
 /// Law 6: all of it or none of it.
-ComputedFinding GroundFree(const Sight& sight, const Parameters&) {
+ComputedFinding GroundFree(const Sight& sight, const yard::Parameters&) {
   if (const std::string change = MapChange(sight); !change.empty()) {
     return NotClear(fmt::format("the map was changed after this move was asked for: {}", change));
   }
@@ -231,7 +231,7 @@ ComputedFinding GroundFree(const Sight& sight, const Parameters&) {
   return Clear();
 }
 
-ComputedFinding DoorsInService(const Sight& sight, const Parameters&) {
+ComputedFinding DoorsInService(const Sight& sight, const yard::Parameters&) {
   for (const std::string& door : sight.move.way->doors) {
     const auto out = sight.state.doors_out.find(DoorId(door));
     if (out != sight.state.doors_out.end()) {
@@ -242,7 +242,7 @@ ComputedFinding DoorsInService(const Sight& sight, const Parameters&) {
   return Clear();
 }
 
-ComputedFinding NoYardHold(const Sight& sight, const Parameters&) {
+ComputedFinding NoYardHold(const Sight& sight, const yard::Parameters&) {
   if (!sight.state.hold) return Clear();
   return NotClear(fmt::format("the yard is held by {}: {}", sight.state.hold->person.value(),
                               sight.state.hold->reason));
@@ -250,7 +250,7 @@ ComputedFinding NoYardHold(const Sight& sight, const Parameters&) {
 
 // --- Time ---
 
-ComputedFinding ShiftRunning(const Sight& sight, const Parameters&) {
+ComputedFinding ShiftRunning(const Sight& sight, const yard::Parameters&) {
   if (!sight.state.shift || sight.now >= sight.state.shift->end) return NotClear("no shift runs");
   const Duration least = ToDuration(sight.yard.rules.limits().before_shift_end());
   const Duration left = sight.state.shift->end - sight.now;
@@ -263,7 +263,7 @@ ComputedFinding ShiftRunning(const Sight& sight, const Parameters&) {
 }
 
 /// Source: 29 CFR 1910.178(m)(5)(ii): 25 ft or more away, or out of view.
-ComputedFinding Attended(const Sight& sight, const Parameters&) {
+ComputedFinding Attended(const Sight& sight, const yard::Parameters&) {
   if (sight.move.unattended) {
     return NotClear(fmt::format("{} was 25 ft or more away from {}, or out of its sight",
                                 sight.move.driver.value(), sight.move.machine.value()));
@@ -271,7 +271,7 @@ ComputedFinding Attended(const Sight& sight, const Parameters&) {
   return Clear();
 }
 
-ComputedFinding StartWindow(const Sight& sight, const Parameters&) {
+ComputedFinding StartWindow(const Sight& sight, const yard::Parameters&) {
   if (sight.move.state == v1::MOVE_STATE_RELEASED && sight.move.release &&
       sight.now > sight.move.release->start_by) {
     return Stale("the start window has ended");
@@ -282,7 +282,7 @@ ComputedFinding StartWindow(const Sight& sight, const Parameters&) {
 // --- Counts ---
 
 /// Law 9, at the end: whatever this move put down has been counted in again.
-ComputedFinding CountsBalance(const Sight& sight, const Parameters&, v1::Phase phase) {
+ComputedFinding CountsBalance(const Sight& sight, const yard::Parameters&, v1::Phase phase) {
   const KindPlan* plan = sight.state.FindPlan(sight.move.kind);
   for (const auto& [item, count] : sight.move.put_down) {
     if (count == 0) continue;
@@ -303,17 +303,18 @@ ComputedFinding CountsBalance(const Sight& sight, const Parameters&, v1::Phase p
 
 // --- The table ---
 
-using Plain = ComputedFinding (*)(const Sight&, const Parameters&);
-using Run = std::function<ComputedFinding(const Sight&, const Parameters&, v1::Phase)>;
+using Plain = ComputedFinding (*)(const Sight&, const yard::Parameters&);
+using Run = std::function<ComputedFinding(const Sight&, const yard::Parameters&, v1::Phase)>;
 
 Run WithoutPhase(Plain run) {
-  return [run](const Sight& sight, const Parameters& parameters, v1::Phase) {
+  return [run](const Sight& sight, const yard::Parameters& parameters, v1::Phase) {
     return run(sight, parameters);
   };
 }
 
 /// What decides the answer of a surveyed computation, but for the yard and the age of its readings.
-std::string QuestionOf(const Sight& sight, const std::string& name, const Parameters& parameters) {
+std::string QuestionOf(const Sight& sight, const std::string& name,
+                       const yard::Parameters& parameters) {
   const Move& move = sight.move;
   std::string question = name;
   const auto add = [&question](const std::string& part) { question += '\n' + part; };
@@ -334,7 +335,7 @@ using Row = std::pair<const std::string, Run>;
 
 /// Asked once for each version of the yard, unless a version is tried on that is not in force.
 Row Kept(const std::string& name, Plain run) {
-  return {name, [name, run](const Sight& sight, const Parameters& parameters, v1::Phase) {
+  return {name, [name, run](const Sight& sight, const yard::Parameters& parameters, v1::Phase) {
             if (&sight.yard != sight.state.yard.get()) return run(sight, parameters);
             return sight.state.kept_findings->Find(QuestionOf(sight, name, parameters), sight.now,
                                                    [&] { return run(sight, parameters); });

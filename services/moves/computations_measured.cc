@@ -72,8 +72,8 @@ tl::expected<const yard::Measurement*, ComputedFinding> MostOfTrain(const Sight&
 }
 
 ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
-                             const yard::Machine& machine, const Parameters& parameters) {
-  const Duration max_age = AgeParameter(parameters);
+                             const yard::Machine& machine, const yard::Parameters& parameters) {
+  const Duration max_age = yard::AgeParameter(parameters);
   const auto opening_height = Reading(sight, door, "clear-height", "", max_age);
   const auto opening_width = Reading(sight, door, "clear-width", "", max_age);
   const auto height = MostOfTrain(sight, machine, "carried-height", max_age);
@@ -87,7 +87,7 @@ ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
       .clear_width = std::get<fit::Metres>((*opening_width)->value),
       .carried_height = std::get<fit::Metres>((*height)->value),
       .carried_width = std::get<fit::Metres>((*width)->value),
-      .bounce = LengthParameter(parameters, "bounce"),
+      .bounce = yard::LengthParameter(parameters, "bounce"),
   });
   const std::string spare =
       fmt::format("{}: {} above, {} across", door, Spare(margin.height), Spare(margin.width));
@@ -96,10 +96,10 @@ ComputedFinding MarginAtDoor(const Sight& sight, const std::string& door,
     return NotClear(fmt::format(
         "does not fit {} (opening {} x {}, machine {} x {} and {} of bounce)", spare,
         (*opening_height)->as_written, (*opening_width)->as_written, (*height)->as_written,
-        (*width)->as_written, BothUnits(LengthParameter(parameters, "bounce"))));
+        (*width)->as_written, BothUnits(yard::LengthParameter(parameters, "bounce"))));
   }
-  const fit::Metres wanted_height = LengthParameter(parameters, "height_margin");
-  const fit::Metres wanted_width = LengthParameter(parameters, "width_margin");
+  const fit::Metres wanted_height = yard::LengthParameter(parameters, "height_margin");
+  const fit::Metres wanted_width = yard::LengthParameter(parameters, "width_margin");
   if (!fit::AtLeast(margin.height, wanted_height) || !fit::AtLeast(margin.width, wanted_width)) {
     ComputedFinding tight =
         NotClear(fmt::format("tight at {}; {} above and {} across are asked for", spare,
@@ -152,7 +152,7 @@ std::vector<std::string> DoorsAhead(const Move& move) {
 }
 
 /// Source: 29 CFR 1910.178(m)(8) sufficient headroom; the margins themselves are common practice.
-ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters) {
+ComputedFinding DoorMargins(const Sight& sight, const yard::Parameters& parameters) {
   const yard::Machine* machine = sight.yard.FindMachine(sight.move.machine.value());
   if (machine == nullptr)
     return NotClear(fmt::format("{} is not in the register", sight.move.machine.value()));
@@ -175,13 +175,13 @@ ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters) {
   return Clear(clear.empty() ? "no door ahead" : clear);
 }
 
-ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters) {
-  const std::string quantity = WordParameter(parameters, "quantity");
-  const std::string subject_word = WordParameter(parameters, "subject");
+ComputedFinding MeasuredWithin(const Sight& sight, const yard::Parameters& parameters) {
+  const std::string quantity = yard::WordParameter(parameters, "quantity");
+  const std::string subject_word = yard::WordParameter(parameters, "subject");
   const std::vector<std::string> subjects = SubjectsOf(sight, subject_word);
   // Whether a bound is of each unit or of all together, the rules do not say.
-  const bool bounded = !WordParameter(parameters, "at_most").empty() ||
-                       !WordParameter(parameters, "at_least").empty();
+  const bool bounded = !yard::WordParameter(parameters, "at_most").empty() ||
+                       !yard::WordParameter(parameters, "at_least").empty();
   if (subject_word == "machine" && bounded && subjects.size() > 1) {
     return NotClear(fmt::format("{} tows {}, and the rules' bound of {} is of a machine alone",
                                 subjects[0], subjects[1], quantity));
@@ -191,11 +191,11 @@ ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters)
         fmt::format("the rules name no subject this build knows: \"{}\"", subject_word));
   std::string shown;
   for (const std::string& subject : subjects) {
-    const auto reading =
-        Reading(sight, subject, quantity, AttachmentOf(sight, subject), AgeParameter(parameters));
+    const auto reading = Reading(sight, subject, quantity, AttachmentOf(sight, subject),
+                                 yard::AgeParameter(parameters));
     if (!reading) return reading.error();
     for (const char* bound : {"at_most", "at_least"}) {
-      const std::string text = WordParameter(parameters, bound);
+      const std::string text = yard::WordParameter(parameters, bound);
       if (text.empty()) continue;
       const auto limit = yard::ReadMeasuredValue(text);
       const bool at_most = std::string_view(bound) == "at_most";
@@ -213,7 +213,7 @@ ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters)
   return Clear(shown);
 }
 
-ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& parameters) {
+ComputedFinding MassWithinCapacity(const Sight& sight, const yard::Parameters& parameters) {
   const std::string& machine = sight.move.machine.value();
   const std::string& carrier = sight.move.carrier.value();
   if (carrier.empty()) return NotClear("no carrier is named");
@@ -222,10 +222,10 @@ ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& paramet
                                 machine, units[1].value()));
   }
   const auto mass =
-      Reading(sight, machine, "mass", AttachmentOf(sight, machine), AgeParameter(parameters));
+      Reading(sight, machine, "mass", AttachmentOf(sight, machine), yard::AgeParameter(parameters));
   if (!mass) return mass.error();
   const auto capacity = Reading(sight, carrier, "deck-capacity", AttachmentOf(sight, carrier),
-                                AgeParameter(parameters));
+                                yard::AgeParameter(parameters));
   if (!capacity) return capacity.error();
   const std::string numbers = fmt::format("{} weighs {}, {} carries {}", machine,
                                           (*mass)->as_written, carrier, (*capacity)->as_written);

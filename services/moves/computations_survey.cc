@@ -20,8 +20,9 @@
 namespace chockwise::moves {
 namespace {
 
-survey::Asked AskedOf(const Sight& sight, const Parameters& parameters) {
-  return {.yard = sight.yard, .when = {.now = sight.now, .max_age = AgeParameter(parameters)}};
+survey::Asked AskedOf(const Sight& sight, const yard::Parameters& parameters) {
+  return {.yard = sight.yard,
+          .when = {.now = sight.now, .max_age = yard::AgeParameter(parameters)}};
 }
 
 survey::Trip TripOf(const Sight& sight) {
@@ -52,10 +53,10 @@ ComputedFinding All(const std::vector<ComputedFinding>& findings) {
 }
 
 /// What depends on which end of the machine leads.
-ComputedFinding AskTravelling(const Sight& sight, const Parameters& parameters,
+ComputedFinding AskTravelling(const Sight& sight, const yard::Parameters& parameters,
                               const std::function<survey::Outcome<fit::Answer>(
                                   const survey::Asked&, const survey::Trip&, fit::Travel)>& ask) {
-  const auto travel = survey::TravelOf(WordParameter(parameters, "travel"));
+  const auto travel = survey::TravelOf(yard::WordParameter(parameters, "travel"));
   if (!travel) return NotClear("the rules name no travel: forwards or reversing");
   return FindingOf(ask(AskedOf(sight, parameters), TripOf(sight), *travel));
 }
@@ -63,8 +64,8 @@ ComputedFinding AskTravelling(const Sight& sight, const Parameters& parameters,
 using DrivenQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, const survey::Trip&,
                                                         const survey::Driving&);
 
-ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight, const Parameters& parameters,
-                          survey::Driving driving = {}) {
+ComputedFinding AskDriven(DrivenQuestion ask, const Sight& sight,
+                          const yard::Parameters& parameters, survey::Driving driving = {}) {
   return AskTravelling(
       sight, parameters,
       [&](const survey::Asked& asked, const survey::Trip& trip, fit::Travel travel) {
@@ -106,43 +107,43 @@ std::optional<Word> LastClearWord(const Sight& sight, const std::string& gate, v
 
 }  // namespace
 
-ComputedFinding KeepsClear(const Sight& sight, const Parameters& parameters) {
+ComputedFinding KeepsClear(const Sight& sight, const yard::Parameters& parameters) {
   return AskDriven(survey::KeepsClear, sight, parameters,
-                   {.needed_each_side = LengthParameter(parameters, "each_side")});
+                   {.needed_each_side = yard::LengthParameter(parameters, "each_side")});
 }
 
-ComputedFinding LeavesFree(const Sight& sight, const Parameters& parameters) {
+ComputedFinding LeavesFree(const Sight& sight, const yard::Parameters& parameters) {
   return AskDriven(survey::LeavesFree, sight, parameters);
 }
 
-ComputedFinding FitsRoute(const Sight& sight, const Parameters& parameters) {
+ComputedFinding FitsRoute(const Sight& sight, const yard::Parameters& parameters) {
   return FindingOf(
       survey::FindsWay(AskedOf(sight, parameters), TripOf(sight), RouteLimits(parameters)));
 }
 
-ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters) {
+ComputedFinding GoesUnder(const Sight& sight, const yard::Parameters& parameters) {
   return AskTravelling(sight, parameters, survey::GoesUnder);
 }
 
-ComputedFinding ClearsGround(const Sight& sight, const Parameters& parameters) {
+ComputedFinding ClearsGround(const Sight& sight, const yard::Parameters& parameters) {
   return AskTravelling(sight, parameters, survey::ClearsGround);
 }
 
-ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters) {
+ComputedFinding GroundCarries(const Sight& sight, const yard::Parameters& parameters) {
   return FindingOf(survey::GroundCarries(AskedOf(sight, parameters), TripOf(sight)));
 }
 
-ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters) {
+ComputedFinding WiresClear(const Sight& sight, const yard::Parameters& parameters) {
   return AskTravelling(sight, parameters, survey::WiresAreClear);
 }
 
-ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters) {
+ComputedFinding HornHeard(const Sight& sight, const yard::Parameters& parameters) {
   std::vector<ComputedFinding> findings;
   for (const PlaceId& place : {sight.move.from, sight.move.to}) {
     ComputedFinding finding = FindingOf(survey::HornIsHeard(
         AskedOf(sight, parameters), {.machine = sight.move.machine,
                                      .place = place,
-                                     .distance = LengthParameter(parameters, "distance")}));
+                                     .distance = yard::LengthParameter(parameters, "distance")}));
     finding.reason = fmt::format("{}: {}", place.value(), finding.reason);
     findings.push_back(std::move(finding));
   }
@@ -155,7 +156,8 @@ ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters) {
 /// says that it is time to look and where; the person who stands there says whether it blinds. A
 /// word from before the sun came into the way is no word on it. A safety lead who wants the refusal
 /// leaves `glare_gate` out.
-ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1::Phase phase) {
+ComputedFinding LightEnough(const Sight& sight, const yard::Parameters& parameters,
+                            v1::Phase phase) {
   const survey::Asked asked = AskedOf(sight, parameters);
   const survey::Trip trip = TripOf(sight);
   const auto found = survey::LightOnTrip(asked, trip);
@@ -164,7 +166,7 @@ ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1
   std::string all;
   for (const survey::Part& part : found->parted.parts) all += (all.empty() ? "" : "; ") + part.line;
   if (answer.verdict == fit::Verdict::kClear) return Clear(all);
-  const std::string gate = WordParameter(parameters, "glare_gate");
+  const std::string gate = yard::WordParameter(parameters, "glare_gate");
   if (found->light != fit::Verdict::kClear || gate.empty()) return NotClear(answer.line);
   const auto word = LastClearWord(sight, gate, phase);
   if (!word)
@@ -175,17 +177,17 @@ ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1
   return Clear(fmt::format("{}; {} has looked", all, word->person.value()));
 }
 
-ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters) {
+ComputedFinding AxlesLegal(const Sight& sight, const yard::Parameters& parameters) {
   if (sight.move.carrier.empty()) return NotClear("no carrier is named");
   return FindingOf(survey::AxlesHavePlace(
       AskedOf(sight, parameters), {.machine = sight.move.machine, .carrier = sight.move.carrier}));
 }
 
 /// Everybody who told where it stands is held to it.
-ComputedFinding AxlesLegalAsStood(const Sight& sight, const Parameters& parameters,
+ComputedFinding AxlesLegalAsStood(const Sight& sight, const yard::Parameters& parameters,
                                   v1::Phase phase) {
   if (sight.move.carrier.empty()) return NotClear("no carrier is named");
-  const auto notes = ClearNotes(sight, WordParameter(parameters, "place_gate"), phase);
+  const auto notes = ClearNotes(sight, yard::WordParameter(parameters, "place_gate"), phase);
   if (notes.empty()) return NotAsked("nobody has taped yet where it stands on the deck");
   std::vector<ComputedFinding> findings;
   for (const std::string& note : notes) {
@@ -199,11 +201,11 @@ ComputedFinding AxlesLegalAsStood(const Sight& sight, const Parameters& paramete
 }
 
 /// Everybody who named the tie-downs is held to what they named.
-ComputedFinding LoadHolds(const Sight& sight, const Parameters& parameters, v1::Phase phase) {
-  const auto notes = ClearNotes(sight, WordParameter(parameters, "ties_gate"), phase);
+ComputedFinding LoadHolds(const Sight& sight, const yard::Parameters& parameters, v1::Phase phase) {
+  const auto notes = ClearNotes(sight, yard::WordParameter(parameters, "ties_gate"), phase);
   if (notes.empty()) return NotAsked("nobody has named yet what ties it down");
   const bool restrained =
-      !ClearNotes(sight, WordParameter(parameters, "restraint_gate"), phase).empty();
+      !ClearNotes(sight, yard::WordParameter(parameters, "restraint_gate"), phase).empty();
   const auto restraint = restrained ? fit::Restraint::kRestrained : fit::Restraint::kUnknown;
   std::optional<yard::MachineId> carrier;
   if (!sight.move.carrier.empty()) carrier = sight.move.carrier;

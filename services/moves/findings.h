@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "services/moves/computations.h"
-#include "services/moves/parameters.h"
 #include "services/yard/dates.h"
+#include "services/yard/parameters.h"
 
 namespace chockwise::moves {
 
@@ -32,24 +32,25 @@ inline ComputedFinding Stale(std::string reason) {
 std::vector<MachineId> UnitsOf(const Sight& sight);
 
 // computations_measured.cc: those that read the measurements.
-ComputedFinding DoorMargins(const Sight& sight, const Parameters& parameters);
-ComputedFinding MeasuredWithin(const Sight& sight, const Parameters& parameters);
-ComputedFinding MassWithinCapacity(const Sight& sight, const Parameters& parameters);
+ComputedFinding DoorMargins(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding MeasuredWithin(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding MassWithinCapacity(const Sight& sight, const yard::Parameters& parameters);
 
 // computations_survey.cc: those that the survey answers from the map, the register and the
 // measurements.
-ComputedFinding FitsRoute(const Sight& sight, const Parameters& parameters);
-ComputedFinding GoesUnder(const Sight& sight, const Parameters& parameters);
-ComputedFinding KeepsClear(const Sight& sight, const Parameters& parameters);
-ComputedFinding LeavesFree(const Sight& sight, const Parameters& parameters);
-ComputedFinding ClearsGround(const Sight& sight, const Parameters& parameters);
-ComputedFinding GroundCarries(const Sight& sight, const Parameters& parameters);
-ComputedFinding WiresClear(const Sight& sight, const Parameters& parameters);
-ComputedFinding HornHeard(const Sight& sight, const Parameters& parameters);
-ComputedFinding LightEnough(const Sight& sight, const Parameters& parameters, v1::Phase phase);
-ComputedFinding AxlesLegal(const Sight& sight, const Parameters& parameters);
-ComputedFinding AxlesLegalAsStood(const Sight& sight, const Parameters& parameters,
+ComputedFinding FitsRoute(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding GoesUnder(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding KeepsClear(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding LeavesFree(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding ClearsGround(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding GroundCarries(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding WiresClear(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding HornHeard(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding LightEnough(const Sight& sight, const yard::Parameters& parameters,
+                            v1::Phase phase);
+ComputedFinding AxlesLegal(const Sight& sight, const yard::Parameters& parameters);
+ComputedFinding AxlesLegalAsStood(const Sight& sight, const yard::Parameters& parameters,
                                   v1::Phase phase);
-ComputedFinding LoadHolds(const Sight& sight, const Parameters& parameters, v1::Phase phase);
+ComputedFinding LoadHolds(const Sight& sight, const yard::Parameters& parameters, v1::Phase phase);
 
 }  // namespace chockwise::moves

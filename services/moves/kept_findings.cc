@@ -4,7 +4,7 @@
 #include <set>
 
 #include "services/moves/limits.h"
-#include "services/moves/parameters.h"
+#include "services/yard/parameters.h"
 
 namespace chockwise::moves {
 namespace {
@@ -13,7 +13,7 @@ namespace {
 std::set<Duration> AgesAsked(const yard::Yard& yard) {
   std::set<Duration> ages;
   for (const v1::GateRule& gate : yard.rules.gates()) {
-    if (gate.has_computed()) ages.insert(AgeParameter(gate.computed().parameters()));
+    if (gate.has_computed()) ages.insert(yard::AgeParameter(gate.computed().parameters()));
   }
   return ages;
 }

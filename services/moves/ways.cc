@@ -28,7 +28,8 @@ std::optional<fit::Travel> TravelOf(const KindPlan& plan) {
   std::optional<fit::Travel> travel;
   for (const v1::GateRule* gate : plan.gates) {
     if (gate->computed().computation() != "keeps-clear") continue;
-    const auto asked = survey::TravelOf(WordParameter(gate->computed().parameters(), "travel"));
+    const auto asked =
+        survey::TravelOf(yard::WordParameter(gate->computed().parameters(), "travel"));
     if (travel && asked != travel) return std::nullopt;
     travel = asked;
   }
@@ -42,15 +43,15 @@ std::optional<yard::Route> FittingRoute(const YardState& state, const KindPlan& 
   limits.travel = TravelOf(plan);
   BarLanes(state, limits);
   const survey::Asked asked{.yard = *state.yard,
-                            .when = {.now = now, .max_age = AgeParameter(asks.parameters())}};
+                            .when = {.now = now, .max_age = yard::AgeParameter(asks.parameters())}};
   return survey::FittingRoute(asked, trip, limits).value_or(std::nullopt);
 }
 
 }  // namespace
 
-survey::RouteAsked RouteLimits(const Parameters& parameters) {
-  return {.needed_each_side = LengthParameter(parameters, "each_side"),
-          .most_grade = GradeParameter(parameters, "most_grade")};
+survey::RouteAsked RouteLimits(const yard::Parameters& parameters) {
+  return {.needed_each_side = yard::LengthParameter(parameters, "each_side"),
+          .most_grade = yard::GradeParameter(parameters, "most_grade")};
 }
 
 std::optional<yard::Route> ChooseRoute(const YardState& state, const KindPlan& plan,

@@ -7,14 +7,14 @@
 
 #include <optional>
 
-#include "services/moves/parameters.h"
 #include "services/moves/state.h"
 #include "services/survey/route.h"
+#include "services/yard/parameters.h"
 
 namespace chockwise::moves {
 
 /// What a gate that computes "fits-route" asks of every lane.
-survey::RouteAsked RouteLimits(const Parameters& parameters);
+survey::RouteAsked RouteLimits(const yard::Parameters& parameters);
 
 /// The way the machine fits, if the kind has a gate that computes "fits-route": ridden and driven
 /// as the kind travels, without a change between driving and reversing, past no door that is out of

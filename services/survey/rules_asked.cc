@@ -1,25 +1,16 @@
 #include "services/survey/rules_asked.h"
 
 #include "services/survey/inputs.h"
+#include "services/yard/parameters.h"
 
 namespace chockwise::survey {
 namespace {
 
 using fit::Metres;
 
-/// The rules were checked when they were read; what is missing all the same asks nothing.
-template <class Quantity>
-std::optional<Quantity> ParameterOf(const v1::GateRule& gate, const char* name) {
-  const auto text = gate.computed().parameters().find(name);
-  if (text == gate.computed().parameters().end()) return std::nullopt;
-  const auto value = yard::ReadMeasuredValue(text->second);
-  if (!value || !std::holds_alternative<Quantity>(*value)) return std::nullopt;
-  return std::get<Quantity>(*value);
-}
-
 bool IsForTravel(const v1::GateRule& gate, fit::Travel travel) {
-  const auto how = gate.computed().parameters().find("travel");
-  return how == gate.computed().parameters().end() || TravelOf(how->second) == travel;
+  const std::string how = yard::WordParameter(gate.computed().parameters(), "travel");
+  return how.empty() || TravelOf(how) == travel;
 }
 
 template <class Quantity>
@@ -46,7 +37,7 @@ SideAsked SideAskedFor(const v1::Rules& rules, std::string_view computation, fit
   SideAsked most{.value = kBesideMachine};
   for (const v1::GateRule& gate : rules.gates()) {
     if (gate.computed().computation() != computation || !IsForTravel(gate, travel)) continue;
-    const auto side = ParameterOf<Metres>(gate, "each_side");
+    const auto side = yard::ParameterIfThere<Metres>(gate.computed().parameters(), "each_side");
     if (!side || (most.by == AskedBy::kRules && *side <= most.value)) continue;
     most = {.value = *side, .by = AskedBy::kRules, .gate = gate.id()};
   }
@@ -59,7 +50,8 @@ GradeAsked GradeAskedFor(const v1::Rules& rules, std::string_view computation,
   GradeAsked least{.value = kMostGrade};
   for (const v1::GateRule& gate : rules.gates()) {
     if (gate.computed().computation() != computation) continue;
-    const auto grade = ParameterOf<fit::Grade>(gate, "most_grade");
+    const auto grade =
+        yard::ParameterIfThere<fit::Grade>(gate.computed().parameters(), "most_grade");
     if (!grade || (least.by == AskedBy::kRules && *grade >= least.value)) continue;
     least = {.value = *grade, .by = AskedBy::kRules, .gate = gate.id()};
   }
