@@ -24,6 +24,17 @@ std::string Shown(Metres length) {
   return Text(length, fit::UnitSystem::kUs, fit::Rounding::kDown);
 }
 
+/// The carried length is taped past all of a combination, and its parts come to the same.
+Outcome<void> LengthAgrees(const yard::Machine& machine, Metres carried, Metres parts) {
+  constexpr Metres kTapes = fit::Inches(6);  // of five tapes, past wheels and over a gooseneck
+  if (carried <= parts + kTapes && parts <= carried + kTapes) return {};
+  return tl::unexpected(
+      Off(machine, "carried-length",
+          fmt::format("is {}, and its parts from the front to the trailer's end are {}",
+                      Shown(carried), Shown(parts)),
+          "measure the length, the overhangs, the wheelbase and the coupling again"));
+}
+
 /// What every unit of a machine is made from.
 struct Measures {
   Metres length, height, front_overhang, wheelbase;
@@ -38,9 +49,9 @@ Outcome<Measures> Measure(Readings& readings, const yard::Machine& machine) {
                                                 {id, "front-overhang", &m.front_overhang},
                                                 {id, "wheelbase", &m.wheelbase}});
   if (!whole) return tl::unexpected(whole.error());
-  const auto towed = readings.IfThere<Metres>(id, "coupling-to-axle");
-  if (!towed) return tl::unexpected(towed.error());
-  m.coupling_to_axle = *towed;
+  const auto own = ToAxleOfOwnTrailer(readings, machine);
+  if (!own) return tl::unexpected(own.error());
+  m.coupling_to_axle = *own;
   if (m.coupling_to_axle) {
     const std::pair<const char*, std::optional<Metres>*> of_trailer[] = {
         {"coupling-offset", &m.coupling_offset},
@@ -51,6 +62,10 @@ Outcome<Measures> Measure(Readings& readings, const yard::Machine& machine) {
       if (!value) return tl::unexpected(value.error());
       *into = *value;
     }
+    const Metres whole_length =
+        m.front_overhang + m.wheelbase - *m.coupling_offset + *m.coupling_to_axle + *m.trailer_rear;
+    if (auto agrees = LengthAgrees(machine, m.length, whole_length); !agrees)
+      return tl::unexpected(agrees.error());
   } else if (m.front_overhang + m.wheelbase > m.length) {
     return tl::unexpected(
         Off(machine, "wheelbase",
@@ -62,13 +77,27 @@ Outcome<Measures> Measure(Readings& readings, const yard::Machine& machine) {
   return m;
 }
 
+/// Both tapes touched the same point; a hand's breadth between them is somebody's slip.
+constexpr Metres kSamePoint = fit::Inches(1);
+bool AreOnePoint(Metres a, Metres b) { return a <= b + kSamePoint && b <= a + kSamePoint; }
+
 /// Readings along the outline from end to end: what stands at the first and last goes on to the
 /// ends.
-std::vector<fit::OutlinePoint> Stretched(const std::vector<Readings::Spot>& spots, Metres length) {
+Outcome<std::vector<fit::OutlinePoint>> Stretched(const yard::Machine& machine,
+                                                  const char* quantity,
+                                                  const std::vector<Readings::Spot>& spots,
+                                                  Metres length) {
   std::vector<fit::OutlinePoint> outline;
   if (spots.front().at > Metres()) outline.push_back({Metres(), spots.front().value});
-  for (const Readings::Spot& spot : spots)
-    if (spot.at <= length) outline.push_back({spot.at, spot.value});
+  for (const Readings::Spot& spot : spots) {
+    if (spot.at > length + kSamePoint) {
+      return tl::unexpected(Off(machine, quantity,
+                                fmt::format("was read {} behind its front, and it is {} long",
+                                            Shown(spot.at), Shown(length)),
+                                "measure both again as it will travel"));
+    }
+    outline.push_back({std::min(spot.at, length), spot.value});
+  }
   if (outline.back().behind_front < length) outline.push_back({length, outline.back().height});
   return outline;
 }
@@ -88,16 +117,14 @@ Outcome<std::vector<fit::OutlinePoint>> TopOf(Readings& readings, const yard::Ma
   if (!spots) return tl::unexpected(spots.error());
   if (spots->empty()) return Flat(Metres(), m.length, m.height);
   const auto highest = std::ranges::max_element(*spots, {}, &Readings::Spot::value);
-  // Both tapes touched the same point; a hand's breadth between them is somebody's slip.
-  constexpr Metres kSamePoint = fit::Inches(1);
-  if (highest->value > m.height + kSamePoint || m.height > highest->value + kSamePoint) {
+  if (!AreOnePoint(highest->value, m.height)) {
     return tl::unexpected(
         Off(machine, "outline-height",
             fmt::format("reaches {}, and the carried height is {}", Shown(highest->value),
                         Shown(m.height)),
             "measure both again as it will travel: the highest point is in both"));
   }
-  return Stretched(*spots, m.length);
+  return Stretched(machine, "outline-height", *spots, m.length);
 }
 
 Outcome<std::vector<fit::OutlinePoint>> BellyOf(Readings& readings, const yard::Machine& machine,
@@ -105,10 +132,56 @@ Outcome<std::vector<fit::OutlinePoint>> BellyOf(Readings& readings, const yard::
   const std::string& id = machine.id.value();
   const auto spots = readings.Along(id, "belly-clearance");
   if (!spots) return tl::unexpected(spots.error());
-  if (!spots->empty()) return Stretched(*spots, length);
-  const auto lowest = readings.Of<Metres>(id, "belly-clearance");
+  if (spots->empty()) {
+    const auto lowest = readings.Of<Metres>(id, "belly-clearance");
+    if (!lowest) return tl::unexpected(lowest.error());
+    return Flat(Metres(), length, *lowest);
+  }
+  const auto lowest = readings.IfThere<Metres>(id, "belly-clearance");
   if (!lowest) return tl::unexpected(lowest.error());
-  return Flat(Metres(), length, *lowest);
+  const auto least = std::ranges::min_element(*spots, {}, &Readings::Spot::value);
+  // Spots that miss the lowest point say nothing of it. A lower one is the newer truth, and counts.
+  if (*lowest && least->value > **lowest + kSamePoint) {
+    return tl::unexpected(
+        Off(machine, "belly-clearance",
+            fmt::format("is {} at its lowest of all, and {} at the lowest of its spots",
+                        Shown(**lowest), Shown(least->value)),
+            "measure both again: the lowest point is in both"));
+  }
+  return Stretched(machine, "belly-clearance", *spots, length);
+}
+
+/// Between two places no higher than `most`. A chord between clamped points is never above what it
+/// stands for.
+void Lower(std::vector<fit::OutlinePoint>& outline, Metres from, Metres to, Metres most) {
+  const auto cut = [&](Metres at) {
+    const auto next = std::ranges::find_if(
+        outline, [&](const fit::OutlinePoint& point) { return point.behind_front >= at; });
+    if (next == outline.end() || next == outline.begin() || next->behind_front == at) return;
+    const fit::OutlinePoint before = *(next - 1);
+    const double share = (at - before.behind_front) / (next->behind_front - before.behind_front);
+    outline.insert(next, {at, before.height + share * (next->height - before.height)});
+  };
+  cut(from);
+  cut(to);
+  for (fit::OutlinePoint& point : outline) {
+    if (point.behind_front >= from && point.behind_front <= to)
+      point.height = std::min(point.height, most);
+  }
+}
+
+/// What hangs lower ahead of the front axle or behind the rear one, where somebody taped it there.
+Outcome<void> LowerEnds(Readings& readings, const std::string& id, const Measures& m,
+                        std::vector<fit::OutlinePoint>& outline) {
+  const auto nose = readings.IfThere<Metres>(id, "nose-clearance");
+  if (!nose) return tl::unexpected(nose.error());
+  if (*nose && m.front_overhang > Metres()) Lower(outline, Metres(), m.front_overhang, **nose);
+  if (m.coupling_to_axle) return {};
+  const auto tail = readings.IfThere<Metres>(id, "tail-clearance");
+  if (!tail) return tl::unexpected(tail.error());
+  const Metres rear = m.front_overhang + m.wheelbase;
+  if (*tail && rear < m.length) Lower(outline, rear, m.length, **tail);
+  return {};
 }
 
 Outcome<Metres> WheelRadius(Readings& readings, const yard::Machine& machine) {
@@ -125,8 +198,10 @@ Outcome<fit::RidingMachine> OneUnit(Readings& readings, const yard::Machine& mac
                                     const Measures& m) {
   const auto top = TopOf(readings, machine, {.length = m.length, .height = m.height});
   if (!top) return tl::unexpected(top.error());
-  const auto bottom = BellyOf(readings, machine, m.length);
+  auto bottom = BellyOf(readings, machine, m.length);
   if (!bottom) return tl::unexpected(bottom.error());
+  if (auto ends = LowerEnds(readings, machine.id.value(), m, *bottom); !ends)
+    return tl::unexpected(ends.error());
   fit::RidingUnit unit{.id = machine.id.value(), .top = *top, .bottom = *bottom};
   const Metres front = m.front_overhang, rear = m.front_overhang + m.wheelbase;
   if (machine.steering == yard::Steering::kTracks) {
@@ -158,8 +233,10 @@ Outcome<fit::RidingMachine> Combination(Readings& readings, const yard::Machine&
   const auto lead_rear = readings.Of<Metres>(id, "lead-rear-overhang");
   if (!lead_rear) return tl::unexpected(lead_rear.error());
   const Metres rear_axle = m.front_overhang + m.wheelbase;
-  const auto lead_bottom = BellyOf(readings, machine, rear_axle + *lead_rear);
+  auto lead_bottom = BellyOf(readings, machine, rear_axle + *lead_rear);
   if (!lead_bottom) return tl::unexpected(lead_bottom.error());
+  if (auto ends = LowerEnds(readings, id, m, *lead_bottom); !ends)
+    return tl::unexpected(ends.error());
   const auto trailer_belly = readings.Of<Metres>(id, "trailer-belly-clearance");
   if (!trailer_belly) return tl::unexpected(trailer_belly.error());
 
@@ -209,6 +286,23 @@ Outcome<void> AddTowed(Readings& readings, const yard::Machine& machine,
 }
 
 }  // namespace
+
+Outcome<std::optional<Metres>> ToAxleOfOwnTrailer(Readings& readings,
+                                                  const yard::Machine& machine) {
+  const std::string& id = machine.id.value();
+  auto to_axle = readings.IfThere<Metres>(id, "coupling-to-axle");
+  if (!to_axle) return tl::unexpected(to_axle.error());
+  if (*to_axle) return *to_axle;
+  for (const char* quantity : {"coupling-offset", "trailer-front-overhang", "trailer-rear-overhang",
+                               "lead-rear-overhang", "trailer-belly-clearance"}) {
+    const auto of_trailer = readings.IfThere<Metres>(id, quantity);
+    if (!of_trailer) return tl::unexpected(of_trailer.error());
+    if (!*of_trailer) continue;
+    const auto needed = readings.Of<Metres>(id, "coupling-to-axle");
+    return tl::unexpected(needed.error());
+  }
+  return std::nullopt;
+}
 
 Outcome<yard::Steering> SteeringOf(const yard::Machine& machine) {
   if (auto alone = HangsBehindNone(machine); !alone) return tl::unexpected(alone.error());

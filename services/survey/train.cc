@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "services/survey/answers.h"
+#include "services/survey/machines.h"
 
 namespace chockwise::survey {
 namespace {
@@ -40,7 +41,7 @@ Outcome<Metres> LastAxleOf(Readings& readings, const yard::Machine& machine) {
   const auto read =
       ReadAll<Metres>(readings, {{id, "front-overhang", &front}, {id, "wheelbase", &wheelbase}});
   if (!read) return tl::unexpected(read.error());
-  const auto to_axle = readings.IfThere<Metres>(id, "coupling-to-axle");
+  const auto to_axle = ToAxleOfOwnTrailer(readings, machine);
   if (!to_axle) return tl::unexpected(to_axle.error());
   if (!*to_axle) return front + wheelbase;
   const auto offset = readings.Of<Metres>(id, "coupling-offset");

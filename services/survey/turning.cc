@@ -45,7 +45,7 @@ Outcome<Lengths> Taped(Readings& readings, const yard::Machine& machine) {
   const auto track = readings.IfThere<Metres>(id, "track-width");
   if (!track) return tl::unexpected(track.error());
   if (*track) taped.half_track = **track / 2;
-  const auto to_axle = readings.IfThere<Metres>(id, "coupling-to-axle");
+  const auto to_axle = ToAxleOfOwnTrailer(readings, machine);
   if (!to_axle) return tl::unexpected(to_axle.error());
   taped.to_axle = *to_axle;
   if (!taped.to_axle && taped.front + taped.wheelbase > taped.length) {
