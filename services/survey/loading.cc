@@ -160,6 +160,25 @@ Part RiddenPart(const RampFound& found, fit::UnitSystem units) {
   return part;
 }
 
+/// The deck's plate against what goes onto it, by a scale that may be off.
+Outcome<Part> DeckPart(Readings& readings, const std::string& carrier, Kilograms mass,
+                       fit::UnitSystem units) {
+  const auto capacity = readings.Of<Kilograms>(carrier, "deck-capacity");
+  if (!capacity) return tl::unexpected(capacity.error());
+  return AtBothEnds([&](Lean lean) -> Outcome<Part> {
+    const Kilograms weight = IfMoreIsWorse(mass, lean);
+    const Kilograms margin = *capacity - weight;
+    const bool carries = fit::AtLeast(*capacity, weight);
+    return Part{.verdict = carries ? Verdict::kClear : Verdict::kConflict,
+                .used = weight / *capacity,
+                .line = carries ? fmt::format("DECK CARRIES: {} to spare",
+                                              Text(margin, units, fit::Rounding::kDown))
+                                : fmt::format("TOO HEAVY for the deck: {} over",
+                                              Text(-margin, units, fit::Rounding::kUp)),
+                .spare = fit::SpareOf(margin)};
+  });
+}
+
 /// The carrier's brakes against the push of the climb.
 struct Pushed {
   fit::RampClimb climb;
@@ -253,10 +272,12 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
                               .friction = ground->value},
                              asked.units);
   if (!hold) return tl::unexpected(hold.error());
+  const auto deck = DeckPart(readings, what.carrier.value(), *mass, asked.units);
+  if (!deck) return tl::unexpected(deck.error());
   const Part clears =
       found->ridden ? RiddenPart(*found, asked.units) : ClearancePart(ramp, *climb, asked.units);
   PartedAnswer climbs =
-      PartedFrom(readings, {GripPart(*climb, asked.units), clears, *hold, tail->part},
+      PartedFrom(readings, {GripPart(*climb, asked.units), clears, *deck, *hold, tail->part},
                  kClimbSources, found->ridden ? kRiddenClimbAssumptions : kClimbAssumptions);
   std::vector<fit::Input>& inputs = climbs.answer.inputs;
   // What was tried is among the readings.

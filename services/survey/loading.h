@@ -32,8 +32,8 @@ struct OntoCarrier {
   std::optional<fit::Surface> surface = {};
 };
 
-/// Grip on the ramp, the ground it clears at the ramp's top and toe, the carrier's brakes against
-/// its push, and the trailer's tail under its weight.
+/// Grip on the ramp, the ground it clears at the ramp's top and toe, the deck's capacity, the
+/// carrier's brakes against its push, and the trailer's tail under its weight.
 ///
 /// Where its "belly-clearance" is read along it, its outline is ridden over ground, ramp and deck;
 /// else the closed forms take it to be as low everywhere as at its lowest.
