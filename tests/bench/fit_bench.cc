@@ -4,6 +4,7 @@
 // yard.
 #include <benchmark/benchmark.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 
@@ -56,16 +57,42 @@ void Path(benchmark::State& state, const yard::Yard& scenario) {
   state.SetComplexityN(state.range(0));
 }
 
-/// Route, ride, swept path and all margins, and what the driver cannot see.
+/// What the driver of the combination cannot see at as many steps of its way as a spotter's place
+/// is asked for, each on the yard's ground.
+std::vector<fit::Ring> BlindAlong(const survey::Asked& asked, const survey::DrivenWay& way) {
+  constexpr size_t kSteps = 200;
+  survey::Readings readings(asked.yard, asked.when);
+  const auto seen = survey::Sight(readings, *asked.yard.FindMachine(kLowboy.machine.value()), {});
+  const survey::DriverSight& sight = Must(seen);
+  const fit::UnitMotion& unit = way.swept.driven.units[sight.unit];
+  const size_t stride = std::max<size_t>(1, unit.frames.size() / kSteps);
+  std::vector<fit::Ring> rings;
+  for (const fit::BlindZone& zone : sight.zones) {
+    const fit::Ring of_machine = BlindRing(zone);
+    for (size_t step = 0; step < unit.frames.size(); step += stride) {
+      const fit::Pose pose = PoseOf(unit.frames[step]);
+      fit::Ring& ring = rings.emplace_back();
+      for (const fit::Point point : of_machine)
+        ring.push_back(FromPose(pose, point.x_m, point.y_m));
+    }
+  }
+  return rings;
+}
+
+/// The route is searched, then ridden and driven with all margins, and what the driver cannot see
+/// is laid along it.
 void WholePlan(benchmark::State& state, const yard::Yard& scenario) {
   const yard::Yard yard = LongWay(scenario, static_cast<int>(state.range(0)));
   const survey::Asked asked = Asked(yard);
   for (auto _ : state) {
-    benchmark::DoNotOptimize(Must(survey::RideOf(asked, kLowboy, fit::Travel::kForwards)));
-    benchmark::DoNotOptimize(Must(survey::DriveOf(asked, kLowboy, {})));
-    survey::Readings readings(yard, asked.when);
-    benchmark::DoNotOptimize(
-        Must(survey::Sight(readings, *yard.FindMachine("ST-104"), survey::Spotting{})));
+    const auto searched = survey::SearchOf(asked, kLowboy, {});
+    if (!Must(searched).found.route) std::exit(1);
+    survey::Trip trip = kLowboy;
+    trip.by = survey::LanesOf(*searched, *searched->found.route);
+    benchmark::DoNotOptimize(Must(survey::RideOf(asked, trip, fit::Travel::kForwards)));
+    const auto driven = survey::DriveOf(asked, trip, {});
+    benchmark::DoNotOptimize(Must(driven));
+    benchmark::DoNotOptimize(BlindAlong(asked, *driven));
   }
   state.SetComplexityN(state.range(0));
 }

@@ -81,15 +81,27 @@ yard::Yard LongWay(const yard::Yard& scenario, int length_m) {
   for (int along_m = 0; along_m <= length_m; along_m += 5) lane.line.push_back(At(along_m));
   yard.lanes.emplace(lane.id, lane);
   std::vector<yard::Measurement> readings = scenario.measurements.all();
+  const auto measure = [&](const std::string& subject, const char* quantity,
+                           yard::MeasuredValue value) {
+    readings.push_back(Measured(scenario, subject, quantity, value));
+  };
+  measure(lane.id.value(), "width", fit::Feet(30));
+  measure(lane.id.value(), "grade", fit::Percent(4));
+  measure(lane.id.value(), "rated-mass", fit::Pounds(200'000));
+  measure("CA-901", "eye-height", fit::Feet(8));
+  measure("CA-901", "eye-behind-front", fit::Feet(6));
+  measure("CA-901", "eye-left-of-middle", fit::Feet(2));
+  for (const char* side : {"front", "left", "right"})
+    measure("CA-901", fmt::format("ground-seen-{}", side).c_str(), fit::Feet(11));
   for (int i = 1; i <= 3; ++i) {
     const yard::DoorId id(fmt::format("wide-door-{}", i));
     yard.doors.emplace(id, yard::Door{.id = id,
                                       .lane = lane.id,
                                       .position = At(0.25 * i * length_m),
                                       .along = fit::InMetres(0.25 * i * length_m)});
-    readings.push_back(Measured(scenario, id.value(), "clear-height", fit::Feet(16)));
-    readings.push_back(Measured(scenario, id.value(), "clear-width", fit::Feet(20)));
-    readings.push_back(Measured(scenario, id.value(), "sill-height", fit::Inches(0.5)));
+    measure(id.value(), "clear-height", fit::Feet(16));
+    measure(id.value(), "clear-width", fit::Feet(20));
+    measure(id.value(), "sill-height", fit::Inches(0.5));
   }
   yard.measurements = yard::Measurements(std::move(readings));
   return yard;
