@@ -81,6 +81,12 @@ inline std::string SpareOrShort(fit::Metres margin, fit::UnitSystem units) {
   return Shown(margin, units) + " to spare";
 }
 
+/// Where along a way: "12 ft along", "6 ft before its start" for what a tail stands on.
+inline std::string AlongText(fit::Metres along, fit::UnitSystem units) {
+  if (along < fit::Metres()) return Text(-along, units, fit::Rounding::kDown) + " before its start";
+  return Shown(along, units) + " along";
+}
+
 /// The machine of the register, or why there is none.
 Outcome<const yard::Machine*> MachineOf(const yard::Yard& yard, const yard::MachineId& id);
 

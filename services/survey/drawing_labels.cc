@@ -3,9 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 namespace chockwise::survey {
 namespace {
+
+/// Kept between a text that was moved aside and the frame.
+constexpr double kInsetPx = 4;
 
 /// Narrows the part [from, to] of a segment to where it runs between two bounds on one axis.
 void Narrow(double start, double step, double least, double most, double& from, double& to) {
@@ -78,17 +82,25 @@ void Labels::Put(Sheet& sheet, const Thing& thing, std::string_view text,
                .right = place.x_m + width,
                .bottom = place.y_m + height / 4};
   };
-  const fit::Point* best = nullptr;
+  // The same moved aside, so that a long text stays whole.
+  const auto within = [&](fit::Point place) {
+    const double right = corner_.x_m + window_.width_px - width - kInsetPx;
+    return fit::Point{std::max(corner_.x_m + kInsetPx, std::min(place.x_m, right)), place.y_m};
+  };
+  std::optional<fit::Point> best;
   double least_px = 0;
-  for (const fit::Point& place : places) {
-    if (!IsFree(box_at(place))) continue;
+  const auto consider = [&](fit::Point place) {
+    if (!IsFree(box_at(place))) return;
     const double lines_px = LinesIn(box_at(place));
-    if (best != nullptr && lines_px >= least_px) continue;
-    best = &place;
+    if (best && lines_px >= least_px) return;
+    best = place;
     least_px = lines_px;
-  }
-  if (best == nullptr && crowded == Crowded::kLeaveOut) return;
-  const fit::Point place = best == nullptr ? places.front() : *best;
+  };
+  for (const fit::Point& place : places) consider(place);
+  if (!best)
+    for (const fit::Point& place : places) consider(within(place));
+  if (!best && crowded == Crowded::kLeaveOut) return;
+  const fit::Point place = best.value_or(within(places.front()));
   taken_.push_back(box_at(place));
   sheet.Text(place, text,
              {.size_px = lettering.size_px, .anchor = Anchor::kStart, .weight = lettering.weight});

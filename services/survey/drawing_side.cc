@@ -15,7 +15,7 @@ constexpr Pen kMachinePen = {.stroke = "#005a8c", .width_px = 2, .fill = "#dcebf
 constexpr Pen kWheelPen = {.width_px = 2, .fill = "#ffffff"};
 constexpr Pen kOverheadPen = {.width_px = 2, .fill = kCrossHatch};
 constexpr Pen kGapPen = {.stroke = "#b03000", .width_px = 2.5};
-constexpr double kLegendHeightPx = 74;
+constexpr double kLegendHeightPx = 90;
 /// What is drawn of the ground below and of a header above.
 constexpr double kEarthM = 0.7, kHeaderM = 0.8;
 
@@ -87,7 +87,10 @@ void DrawGap(Sheet& sheet, const GroundFrame& frame, const SideDrawing::Gap& gap
   sheet.Head({.tail = below, .tip = low}, kHeadPx, kGapPen.stroke);
   const bool to_left = top.x_m > kSheetWidthPx * 0.6;
   const Anchor anchor = to_left ? Anchor::kEnd : Anchor::kStart;
-  const fit::Point at = {top.x_m + (to_left ? -34.0 : 34.0), (top.y_m + low.y_m) / 2};
+  // Between the two where both lines of text have room there, else below them.
+  constexpr double kTextPx = 64, kBelowPx = 26;
+  const double y = low.y_m - top.y_m > kTextPx ? (top.y_m + low.y_m) / 2 : low.y_m + kBelowPx;
+  const fit::Point at = {top.x_m + (to_left ? -34.0 : 34.0), y};
   sheet.Text(at, gap.text, {.size_px = 20, .anchor = anchor, .weight = "bold"});
   sheet.Text(at + fit::Point{0, 18}, gap.from_what, {.size_px = 13, .anchor = anchor});
 }
@@ -119,11 +122,13 @@ void DrawLegend(Sheet& sheet, const GroundFrame& frame) {
     sheet.Text({x + 44, y + 4}, sample.word, {.size_px = 13});
     x += column;
   }
+  const Lettering small = {.size_px = 12};
   sheet.Text({kEdgePx, y + 30},
-             "Heights and lengths are to one scale. The marked gap is what was found; the number "
-             "beside it "
-             "has the bounce or the clearance asked for, and the error, taken off.",
-             {.size_px = 12});
+             "Heights and lengths are to one scale. The marked gap is what was found;", small);
+  sheet.Text(
+      {kEdgePx, y + 46},
+      "the number beside it has the bounce or the clearance asked for, and the error, taken off.",
+      small);
 }
 
 }  // namespace

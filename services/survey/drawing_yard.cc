@@ -198,8 +198,7 @@ Outcome<SideDrawing> SideOf(const Asked& asked, const Trip& trip, const RiddenWa
   const auto pose = fit::PoseAt(QuestionOf(ridden), spot.lead_at);
   if (!pose) return tl::unexpected(NoAnswerOf(pose.error(), trip.machine.value()));
   SideDrawing side;
-  const std::string where =
-      spot.at.empty() ? Text(spot.along, asked.units, fit::Rounding::kDown) + " along" : spot.at;
+  const std::string where = spot.at.empty() ? AlongText(spot.along, asked.units) : spot.at;
   side.travel = ridden.travel;
   side.titles = TitlesOf(asked, trip,
                          fmt::format("{} {}: {}", look == Look::kAbove ? "UNDER" : "OVER", where,

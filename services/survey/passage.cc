@@ -102,8 +102,7 @@ Outcome<fit::Answer> ClearsGround(const Asked& asked, const Trip& trip, fit::Tra
   const auto ridden = RideWithReadings(asked, trip, travel);
   if (!ridden) return tl::unexpected(ridden.error());
   const fit::TightSpot& below = ridden->way.ride.below;
-  const std::string where =
-      below.at.empty() ? fmt::format("{} along", Shown(below.along, asked.units)) : below.at;
+  const std::string where = below.at.empty() ? AlongText(below.along, asked.units) : below.at;
   const bool clear = below.verdict == fit::Verdict::kClear;
   fit::Answer answer = AnswerFrom(
       ridden->readings,

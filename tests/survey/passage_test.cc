@@ -126,7 +126,7 @@ TEST(RideOf, TheNumberIsWhatSurelyRemains) {
     EXPECT_EQ(answer->verdict, row.verdict) << answer->line;
   }
   for (const auto& [belly_in, line] :
-       {std::pair(4.0, "to spare"), std::pair(2.0, "along: 1 in short, do not enter")}) {
+       {std::pair(4.0, "to spare"), std::pair(2.0, "before its start: 1 in short, do not enter")}) {
     ChangeReading(yard, "ST-101", "belly-clearance", fit::Inches(belly_in));
     const auto answer = ClearsGround(At(yard), Out(), Travel::kForwards);
     ASSERT_TRUE(answer) << answer.error().Text();
