@@ -1,9 +1,5 @@
 // Random cases of stopping, securement, axles, loading and standing with our results, one JSON
 // object a line: loads_cases SEED COUNT. loads_check.py does them again.
-#include <cstdio>
-#include <cstdlib>
-#include <nlohmann/json.hpp>
-#include <random>
 #include <string>
 
 #include "services/fit/axle_loads.h"
@@ -13,25 +9,10 @@
 #include "services/fit/securement_forces.h"
 #include "services/fit/standing.h"
 #include "services/fit/stopping.h"
+#include "tests/second_opinion/cases.h"
 
 namespace chockwise::fit {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-class Dice {
- public:
-  explicit Dice(uint64_t seed) : engine_(seed) {}
-  double Between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(engine_);
-  }
-  int Whole(int low, int high) { return std::uniform_int_distribution<int>(low, high)(engine_); }
-
- private:
-  std::mt19937_64 engine_;
-};
-
-void Print(const Json& json) { std::puts(json.dump().c_str()); }
 
 void StoppingCase(Dice& dice) {
   const BrakedMotion motion = {
@@ -256,20 +237,9 @@ void StandingCase(Dice& dice) {
 
 int main(int argc, char** argv) {
   using namespace chockwise::fit;
-  if (argc != 3) {
-    std::fputs("usage: loads_cases SEED COUNT\n", stderr);
-    return 2;
-  }
-  Dice dice(std::strtoull(argv[1], nullptr, 10));
-  const int count = std::atoi(argv[2]);
-  for (int at = 0; at < count; ++at) {
-    StoppingCase(dice);
-    SecurementCase(dice);
-    AxleCase(dice);
-    ForcesCase(dice);
-    RampCase(dice);
-    TrailerCase(dice);
-    StandingCase(dice);
-  }
-  return 0;
+  return DrawCases(argc, argv, [](Dice& dice) {
+    for (const auto draw :
+         {StoppingCase, SecurementCase, AxleCase, ForcesCase, RampCase, TrailerCase, StandingCase})
+      draw(dice);
+  });
 }

@@ -1,33 +1,14 @@
 // Random wires with machines that pass under or beside them, random turns on a circle and along a
 // straight, with our closed forms, one JSON object a line: passing_cases SEED COUNT.
 // passing_check.py does them again.
-#include <cstdio>
-#include <cstdlib>
-#include <nlohmann/json.hpp>
 #include <numeric>
-#include <random>
 
 #include "services/fit/off_tracking.h"
 #include "services/fit/power_lines.h"
+#include "tests/second_opinion/cases.h"
 
 namespace chockwise::fit {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-class Dice {
- public:
-  explicit Dice(uint64_t seed) : engine_(seed) {}
-  double Between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(engine_);
-  }
-  int Whole(int low, int high) { return std::uniform_int_distribution<int>(low, high)(engine_); }
-
- private:
-  std::mt19937_64 engine_;
-};
-
-void Print(const Json& json) { std::puts(json.dump().c_str()); }
 
 void Wire(Dice& dice) {
   const double wire = dice.Between(4, 14), sag = dice.Between(0, 1), bounce = dice.Between(0, 0.3);
@@ -145,12 +126,7 @@ void Corners(Dice& dice) {
 
 int main(int argc, char** argv) {
   using namespace chockwise::fit;
-  if (argc != 3) {
-    std::fputs("usage: passing_cases SEED COUNT\n", stderr);
-    return 2;
-  }
-  Dice dice(std::strtoull(argv[1], nullptr, 10));
-  for (int at = std::atoi(argv[2]); at > 0; --at)
+  return DrawCases(argc, argv, [](Dice& dice) {
     for (const auto draw : {Wire, Circle, J695, Folds, Corners}) draw(dice);
-  return 0;
+  });
 }

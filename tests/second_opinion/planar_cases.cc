@@ -1,29 +1,12 @@
 // Random ground with holes, other ground, lines and points beside it, and what we say of them, one
 // JSON object a line: planar_cases SEED COUNT. planar_check.py does them again.
-#include <cstdio>
-#include <cstdlib>
-#include <nlohmann/json.hpp>
 #include <numbers>
-#include <random>
 
 #include "services/fit/planar.h"
+#include "tests/second_opinion/cases.h"
 
 namespace chockwise::fit {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-class Dice {
- public:
-  explicit Dice(uint64_t seed) : engine_(seed) {}
-  double Between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(engine_);
-  }
-  int Whole(int low, int high) { return std::uniform_int_distribution<int>(low, high)(engine_); }
-
- private:
-  std::mt19937_64 engine_;
-};
 
 /// A ring of any shape about a point, between two distances from it.
 Ring About(Point middle, double least_m, double most_m, Dice& dice) {
@@ -96,7 +79,7 @@ bool Case(Dice& dice) {
                      {"grown", Of(grown.Outlines().front())},
                      {"grown_pieces", grown.Outlines().size()},
                      {"inset", inside}};
-  std::puts(json.dump().c_str());
+  Print(json);
   return true;
 }
 
@@ -104,12 +87,9 @@ bool Case(Dice& dice) {
 }  // namespace chockwise::fit
 
 int main(int argc, char** argv) {
-  if (argc != 3) {
-    std::fputs("usage: planar_cases SEED COUNT\n", stderr);
-    return 2;
-  }
-  chockwise::fit::Dice dice(std::strtoull(argv[1], nullptr, 10));
-  for (int left = std::atoi(argv[2]); left > 0;)
-    if (chockwise::fit::Case(dice)) --left;
-  return 0;
+  using namespace chockwise::fit;
+  return DrawCases(argc, argv, [](Dice& dice) {
+    while (!Case(dice)) {
+    }
+  });
 }

@@ -2,30 +2,11 @@
 // route_check.py looks for it again.
 #include <fmt/format.h>
 
-#include <cstdio>
-#include <cstdlib>
-#include <nlohmann/json.hpp>
-#include <random>
-
 #include "services/fit/route_search.h"
+#include "tests/second_opinion/cases.h"
 
 namespace chockwise::fit {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-class Dice {
- public:
-  explicit Dice(uint64_t seed) : engine_(seed) {}
-  double Between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(engine_);
-  }
-  int Whole(int low, int high) { return std::uniform_int_distribution<int>(low, high)(engine_); }
-  bool OneIn(int n) { return Whole(1, n) == 1; }
-
- private:
-  std::mt19937_64 engine_;
-};
 
 RouteLane RandomLane(const std::vector<Point>& places, Dice& dice) {
   const int most = static_cast<int>(places.size()) - 1;
@@ -137,18 +118,12 @@ void Case(Dice& dice) {
       json["legs"].push_back({leg.lane, leg.direction == RouteLeg::Direction::kAgainst,
                               leg.facing == LaneFacing::kTailFirst});
   }
-  std::puts(json.dump().c_str());
+  Print(json);
 }
 
 }  // namespace
 }  // namespace chockwise::fit
 
 int main(int argc, char** argv) {
-  if (argc != 3) {
-    std::fputs("usage: route_cases SEED COUNT\n", stderr);
-    return 2;
-  }
-  chockwise::fit::Dice dice(std::strtoull(argv[1], nullptr, 10));
-  for (int at = std::atoi(argv[2]); at > 0; --at) chockwise::fit::Case(dice);
-  return 0;
+  return chockwise::fit::DrawCases(argc, argv, chockwise::fit::Case);
 }

@@ -1,29 +1,11 @@
 // Random cabs with points that we call hidden or seen, and random ways with the stands that we give
 // to the spotter, one JSON object a line: seeing_cases SEED COUNT. seeing_check.py does them again.
-#include <cstdio>
-#include <cstdlib>
-#include <nlohmann/json.hpp>
-#include <random>
-
 #include "services/fit/blind_zone.h"
 #include "services/fit/spotter_place.h"
+#include "tests/second_opinion/cases.h"
 
 namespace chockwise::fit {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-class Dice {
- public:
-  explicit Dice(uint64_t seed) : engine_(seed) {}
-  double Between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(engine_);
-  }
-  int Whole(int low, int high) { return std::uniform_int_distribution<int>(low, high)(engine_); }
-
- private:
-  std::mt19937_64 engine_;
-};
 
 Json Of(Point point) { return Json::array({point.x_m, point.y_m}); }
 
@@ -83,7 +65,7 @@ void BlindCase(Dice& dice) {
     const Point point = cab.seat.eye + far_m * Unit(dice.Between(0, 6.29));
     json["points"].push_back({point.x_m, point.y_m, Hides(zone, point)});
   }
-  std::puts(json.dump().c_str());
+  Print(json);
 }
 
 struct Poses {
@@ -149,7 +131,7 @@ void SpotterCase(Dice& dice, Poses count) {
                      {"room", question.room.metres()},
                      {"stands", stands},
                      {"unseen", places.unseen_pose ? Json(*places.unseen_pose) : Json(nullptr)}};
-  std::puts(json.dump().c_str());
+  Print(json);
 }
 
 }  // namespace
@@ -157,15 +139,9 @@ void SpotterCase(Dice& dice, Poses count) {
 
 int main(int argc, char** argv) {
   using namespace chockwise::fit;
-  if (argc != 3) {
-    std::fputs("usage: seeing_cases SEED COUNT\n", stderr);
-    return 2;
-  }
-  Dice dice(std::strtoull(argv[1], nullptr, 10));
-  for (int at = std::atoi(argv[2]); at > 0; --at) {
+  return DrawCases(argc, argv, [at = 0](Dice& dice) mutable {
     BlindCase(dice);
     // Short ways mostly: every pose is cut out of the ground again.
-    SpotterCase(dice, at % 10 == 0 ? Poses{5, 40} : Poses{2, 6});
-  }
-  return 0;
+    SpotterCase(dice, at++ % 10 == 0 ? Poses{5, 40} : Poses{2, 6});
+  });
 }
