@@ -5,25 +5,12 @@
 #include <nlohmann/json.hpp>
 
 #include "tests/cli/desk.h"
-#include "tests/cli/fake_server.h"
 
 namespace chockwise::cli {
 namespace {
 
 using nlohmann::json;
 using testing::HasSubstr;
-
-json Json(std::vector<std::string> typed) {
-  typed.emplace_back("--json");
-  return json::parse(RunCli(typed, RunSetting{}).out);
-}
-
-/// By whom an input of the answer was said.
-std::string By(const json& answer, const std::string& name) {
-  for (const json& input : answer.at("inputs"))
-    if (input.at("name") == name) return input.value("by", "default");
-  return "not told";
-}
 
 TEST(FitNoise, ADayNeedsNoYard) {
   const std::vector<std::string> typed = {
@@ -32,7 +19,7 @@ TEST(FitNoise, ADayNeedsNoYard) {
   EXPECT_EQ(ran.exit, ExitCode::kRefused);
   EXPECT_THAT(ran.out, HasSubstr("EAR PROTECTION: 150 % of the day's dose"));
   EXPECT_THAT(ran.out, HasSubstr("HEARING CONSERVATION"));
-  const json answer = Json(typed);
+  const json answer = AsJson(typed);
   EXPECT_EQ(answer.at("verdict"), "CONFLICT");
   EXPECT_EQ(By(answer, "at 90.0 dB"), "as asked");
   EXPECT_EQ(By(answer, "permitted a day at 90.0 dB"), "computed");
@@ -46,12 +33,12 @@ TEST(FitNoise, APlaceSaysHowLongAndHowToTalk) {
   EXPECT_EQ(ran.exit, ExitCode::kOk) << ran.out;
   EXPECT_THAT(ran.out, HasSubstr("NO LONGER THAN 13 h 55 min a day"));
   EXPECT_THAT(ran.out, HasSubstr("no shouting"));
-  EXPECT_EQ(By(Json(typed), "ambient-level of wash-pad"), "abel");
+  EXPECT_EQ(By(AsJson(typed), "ambient-level of wash-pad"), "abel");
 }
 
 TEST(FitNoise, BothTogetherAreTwoParts) {
   const json answer =
-      Json(OnTheYard({"noise", "--at", "wash-pad", "--exposure", "100 dB for 4 h"}));
+      AsJson(OnTheYard({"noise", "--at", "wash-pad", "--exposure", "100 dB for 4 h"}));
   EXPECT_EQ(answer.at("verdict"), "CONFLICT");
   EXPECT_EQ(answer.at("parts").size(), 2u);
 }

@@ -5,25 +5,12 @@
 #include <nlohmann/json.hpp>
 
 #include "tests/cli/desk.h"
-#include "tests/cli/fake_server.h"
 
 namespace chockwise::cli {
 namespace {
 
 using nlohmann::json;
 using testing::HasSubstr;
-
-json Json(std::vector<std::string> typed) {
-  typed.emplace_back("--json");
-  return json::parse(RunCli(typed, RunSetting{}).out);
-}
-
-/// By whom an input of the answer was said.
-std::string By(const json& answer, const std::string& name) {
-  for (const json& input : answer.at("inputs"))
-    if (input.at("name") == name) return input.value("by", "default");
-  return "not told";
-}
 
 TEST(FitPull, HoldsTheLineAgainstThePull) {
   const std::vector<std::string> typed =
@@ -33,7 +20,7 @@ TEST(FitPull, HoldsTheLineAgainstThePull) {
   EXPECT_THAT(ran.out, HasSubstr("PULL 5,632 lbf: 6,368 lbf to spare"));
   EXPECT_THAT(ran.out, HasSubstr("HOLD BACK 3,562 lbf: 8,438 lbf to spare"));
   EXPECT_THAT(ran.out, HasSubstr("A number, not a release"));
-  const json answer = Json(typed);
+  const json answer = AsJson(typed);
   EXPECT_EQ(answer.at("verdict"), "CLEAR");
   EXPECT_EQ(answer.at("parts").size(), 2u);
   EXPECT_EQ(answer.at("spare").at("unit"), "N");
@@ -53,7 +40,7 @@ TEST(FitPull, AWeakLineAndALineThatNobodyKnowsAreNotClear) {
 }
 
 TEST(FitPull, RollingIsTold) {
-  const json answer = Json(OnTheYard(
+  const json answer = AsJson(OnTheYard(
       {"pull", "DZ-701", "--grade", "0 %", "--rolling-share", "0.5", "--rated", "30,000 lb"}));
   EXPECT_THAT(answer.at("line").get<std::string>(), HasSubstr("PULL 20,705 lbf"));
   EXPECT_EQ(By(answer, "rolling resistance"), "as asked");
