@@ -62,7 +62,8 @@ void Path(benchmark::State& state, const yard::Yard& scenario) {
 std::vector<fit::Ring> BlindAlong(const survey::Asked& asked, const survey::DrivenWay& way) {
   constexpr size_t kSteps = 200;
   survey::Readings readings(asked.yard, asked.when);
-  const auto seen = survey::Sight(readings, *asked.yard.FindMachine(kLowboy.machine.value()), {});
+  const auto seen =
+      survey::Sight(readings, *asked.yard.FindMachine(kLowboy.machine.value()), {}, way);
   const survey::DriverSight& sight = Must(seen);
   const fit::UnitMotion& unit = way.swept.driven.units[sight.unit];
   const size_t stride = std::max<size_t>(1, unit.frames.size() / kSteps);
