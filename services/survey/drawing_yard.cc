@@ -178,7 +178,8 @@ PlanDrawing PlanOf(const Asked& asked, const Trip& trip, const SeenWay& seen) {
   plan.blind = fit::Region::UnionOf(blind).Outlines();
   plan.assumed_walls = seen.assumed_walls;
   for (size_t i = 0; i < seen.stand_at.size(); ++i) {
-    plan.stands.push_back({.name = seen.stand_at[i], .at = seen.places.stands[i].at});
+    const std::string which = seen.stand_at.size() == 1 ? "" : fmt::format("S{}: ", i + 1);
+    plan.stands.push_back({.name = which + seen.stand_at[i], .at = seen.places.stands[i].at});
   }
   // The line above is of the spotter; what is short or to spare here is of the machine.
   if (plan.tight) plan.tight->name = "machine: " + plan.tight->name;

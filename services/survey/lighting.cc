@@ -22,8 +22,6 @@ constexpr std::array<std::string_view, 2> kTripAssumptions = {
     "flat horizon: trees, walls and cloud are seen by people alone; by day a lane lies in the open",
     "lamps are as they were at the reading, and no reading after dusk is dark; people walk on the "
     "lanes; what is under a roof is a workshop"};
-/// Two points of a lane nearer than this head nowhere: a map editor's double click.
-constexpr double kOnePointM = 1e-3;
 
 /// A straight piece of what is driven; the heading counter-clockwise from east.
 struct Leg {

@@ -77,7 +77,11 @@ Outcome<void> RideIfRead(Readings& readings, const yard::Machine& machine, RampF
   if (!belly) return tl::unexpected(belly.error());
   if (belly->empty()) return {};
   const auto riding = Riding(readings, machine);
-  if (!riding) return tl::unexpected(riding.error());
+  if (!riding) {
+    // What the ride alone needs and nobody measured leaves the closed forms.
+    if (riding.error().sort == NoAnswer::Sort::kUnknown) return {};
+    return tl::unexpected(riding.error());
+  }
   const auto ridden = fit::RideRamp({.machine = *riding,
                                      .deck_height = ramp.deck_height,
                                      .ramp_length = ramp.ramp_length,
@@ -96,12 +100,11 @@ Outcome<RampFound> RampOf(Readings& readings, const yard::Machine& machine,
   const auto read = ReadAll<Metres>(readings, {{carrier, "deck-height", &ramp.deck_height},
                                                {carrier, "ramp-length", &ramp.ramp_length}});
   if (!read) return tl::unexpected(read.error());
+  // Spots alone may miss what hangs lowest: the ride is asked besides, never instead.
+  if (auto forms = ReadForForms(readings, machine.id.value(), ramp); !forms)
+    return tl::unexpected(forms.error());
   if (auto ridden = RideIfRead(readings, machine, found); !ridden)
     return tl::unexpected(ridden.error());
-  if (!found.ridden) {
-    if (auto forms = ReadForForms(readings, machine.id.value(), ramp); !forms)
-      return tl::unexpected(forms.error());
-  }
   const auto slope = readings.Of<fit::Grade>(at.value(), "long-slope");
   if (!slope) return tl::unexpected(slope.error());
   ramp.ground = *slope;

@@ -24,17 +24,6 @@ std::string Shown(Metres length) {
   return Text(length, fit::UnitSystem::kUs, fit::Rounding::kDown);
 }
 
-/// The carried length is taped past all of a combination, and its parts come to the same.
-Outcome<void> LengthAgrees(const yard::Machine& machine, Metres carried, Metres parts) {
-  constexpr Metres kTapes = fit::Inches(6);  // of five tapes, past wheels and over a gooseneck
-  if (carried <= parts + kTapes && parts <= carried + kTapes) return {};
-  return tl::unexpected(
-      Off(machine, "carried-length",
-          fmt::format("is {}, and its parts from the front to the trailer's end are {}",
-                      Shown(carried), Shown(parts)),
-          "measure the length, the overhangs, the wheelbase and the coupling again"));
-}
-
 /// What every unit of a machine is made from.
 struct Measures {
   Metres length, height, front_overhang, wheelbase;
@@ -286,6 +275,16 @@ Outcome<void> AddTowed(Readings& readings, const yard::Machine& machine,
 }
 
 }  // namespace
+
+Outcome<void> LengthAgrees(const yard::Machine& machine, Metres carried, Metres parts) {
+  constexpr Metres kTapes = fit::Inches(6);  // of five tapes, past wheels and over a gooseneck
+  if (carried <= parts + kTapes && parts <= carried + kTapes) return {};
+  return tl::unexpected(
+      Off(machine, "carried-length",
+          fmt::format("is {}, and its parts from the front to the trailer's end are {}",
+                      Shown(carried), Shown(parts)),
+          "measure the length, the overhangs, the wheelbase and the coupling again"));
+}
 
 Outcome<std::optional<Metres>> ToAxleOfOwnTrailer(Readings& readings,
                                                   const yard::Machine& machine) {

@@ -26,6 +26,9 @@ Outcome<bool> OnTracks(const yard::Machine& machine);
 /// How far it bounces up as it rides: by what it runs on.
 Outcome<fit::Metres> BounceOf(const yard::Machine& machine);
 
+/// The carried length is taped past all of a combination, and its parts come to the same.
+Outcome<void> LengthAgrees(const yard::Machine& machine, fit::Metres carried, fit::Metres parts);
+
 /// From the kingpin of the semitrailer that a machine's own row brings to its axles; nullopt where
 /// it brings none. Law 2: where any other reading of one is there, this one is asked for.
 Outcome<std::optional<fit::Metres>> ToAxleOfOwnTrailer(Readings& readings,

@@ -23,12 +23,27 @@ constexpr std::array<std::string_view, 2> kPathAssumptions = {
     "an opening lies square to its lane, about the door's point of the map; ground beside the "
     "lane's middle is drivable as far as nothing is drawn there"};
 
+/// Farther off nothing is beside a way.
+constexpr Metres kBesideWay = fit::Feet(30);
+
 struct DrivenWithReadings {
   DrivenWay way;
   bool has_upper = false;
   SideAsked side;
   Readings readings;
 };
+
+/// Backed, one trailer is steered by the driver; what hangs behind it goes where it will.
+Outcome<void> CanBeHeld(const yard::Machine& machine, const fit::TurningMachine& turning,
+                        fit::Travel travel) {
+  if (travel == fit::Travel::kForwards || turning.trailers.size() < 2) return {};
+  return tl::unexpected(NoAnswer{
+      .sort = NoAnswer::Sort::kUnusable,
+      .input = "way of " + machine.id.value(),
+      .problem = fmt::format("backs over {} couplings, and nobody can promise where those go",
+                             turning.trailers.size()),
+      .right = "unhitch, or go a way that it drives forwards"});
+}
 
 Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Driving& driving) {
   const auto laid = RouteOf(asked, trip);
@@ -38,6 +53,8 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
   if (!way) return tl::unexpected(way.error());
   auto machine = Turning(readings, *laid->machine, driving.walk);
   if (!machine) return tl::unexpected(machine.error());
+  if (auto held = CanBeHeld(*laid->machine, *machine, driving.travel); !held)
+    return tl::unexpected(held.error());
   const bool has_upper = machine->upper.has_value();
   if (driving.upper == Upper::kInLine) {
     machine->upper.reset();
@@ -170,6 +187,9 @@ Outcome<fit::Answer> KeepsClear(const Asked& asked, const Trip& trip, const Driv
     const fit::SideMargin& least = swept.margins[*swept.tightest];
     said.line += fmt::format(" ({} asked for)", side.value);
     said.spare = fit::SpareOf(least.margin, least.error, driven->side.value);
+    if (swept.verdict == fit::Verdict::kClear && least.sure() > kBesideWay)
+      said.line =
+          fmt::format("GO THROUGH: nothing within {} of its way", Shown(kBesideWay, asked.units));
   }
   fit::Answer answer =
       AnswerFrom(driven->readings, std::move(said), fit::kSweptPathSources, kPathAssumptions);

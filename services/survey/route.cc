@@ -19,6 +19,7 @@ namespace {
 using fit::Metres;
 
 struct Needs {
+  size_t couplings = 0;  // over which it would back
   fit::RouteNeeds of_lanes;
   Upright upright;
 };
@@ -67,7 +68,8 @@ Outcome<Needs> NeedsOf(Readings& readings, const yard::Machine& machine, const A
                         .bounce = *bounce,
                         .top = flat ? Upright::Top::kFlat : Upright::Top::kOutlined,
                         .units = units};
-  return Needs{.of_lanes = {.height = upright.carried + upright.bounce,
+  return Needs{.couplings = turning->trailers.size(),
+               .of_lanes = {.height = upright.carried + upright.bounce,
                             .width = *width + 2 * (lanes.side.value + kTapeError),
                             .turn_radius = LeastRadius(*turning, fit::Travel::kForwards),
                             .turn_radius_reversing = LeastRadius(*turning, fit::Travel::kReversing),
@@ -160,9 +162,10 @@ Outcome<void> SearchAndProve(const Asked& asked, const Trip& trip, SearchedRoute
     auto found = fit::SearchRoute(route.question);
     if (!found) return tl::unexpected(NoAnswerOf(found.error(), trip.machine.value()));
     route.found = *std::move(found);
+    route.proven.clear();
     const std::vector<fit::RouteLeg>* way = LegsOf(route.found);
     if (way == nullptr || way->empty()) return {};
-    const auto proof = ProofOf(asked, trip, route, *way);
+    auto proof = ProofOf(asked, trip, route, *way);
     if (!proof) {
       // Where the machine is kept off anyway, that stands without a closer look.
       if (!route.found.route) return {};
@@ -175,7 +178,10 @@ Outcome<void> SearchAndProve(const Asked& asked, const Trip& trip, SearchedRoute
       route.question.findings.push_back(finding);
     }
     proven = proof->inputs;
-    if (!more) return {};
+    if (!more) {
+      if (route.found.route) route.proven = std::move(proof->stretches);
+      return {};
+    }
     if (look == kMostLooks) {
       Refuse(*proof, route.found);
       return {};
@@ -203,8 +209,13 @@ Outcome<SearchedWithReadings> Search(const Asked& asked, const Trip& trip,
   auto question = QuestionOf(asked, trip, limits, lanes);
   if (!question) return tl::unexpected(question.error());
   question->needs = needs->of_lanes;
+  if (needs->couplings > 1 && !limits.travel) {
+    question->depart = fit::LaneFacing::kNoseFirst;
+    question->reversals = fit::RouteQuestion::Reversals::kNone;
+  }
   SearchedRoute route{.question = *std::move(question),
                       .found = {},
+                      .proven = {},
                       .needed_each_side = asked_of_lanes.side.value,
                       .inputs = {}};
   std::vector<fit::Input> proven;
@@ -265,6 +276,12 @@ std::vector<yard::LaneId> LanesOf(const SearchedRoute& searched, const fit::Fitt
 }
 
 Outcome<fit::Answer> FindsWay(const Asked& asked, const Trip& trip, const RouteAsked& limits) {
+  if (trip.from == trip.to) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                   .input = "route",
+                                   .problem = "starts where it ends",
+                                   .right = "name another place to go to"});
+  }
   const auto searched = Search(asked, trip, limits);
   if (!searched) return tl::unexpected(searched.error());
   const SearchedRoute& route = searched->route;

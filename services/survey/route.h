@@ -30,9 +30,18 @@ struct RouteAsked {
   std::optional<fit::Travel> travel = {};  // all the way, without a reversal; unset: as it fits
 };
 
+/// A stretch of the way in one direction of travel, as it was ridden and driven.
+struct ProvenStretch {
+  Trip trip;
+  fit::Travel travel = fit::Travel::kForwards;
+  RiddenWay ridden;
+  DrivenWay driven;
+};
+
 struct SearchedRoute {
   fit::RouteQuestion question;
   fit::FoundRoute found;
+  std::vector<ProvenStretch> proven;  // of the way that was found, in its order; empty: none was
   fit::Metres needed_each_side;
   std::vector<fit::Input> inputs;
 };

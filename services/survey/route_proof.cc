@@ -135,9 +135,9 @@ Outcome<Proof> ProofOf(const Asked& asked, const Trip& trip, const SearchedRoute
                        const std::vector<fit::RouteLeg>& legs) {
   Proof proof;
   for (const Stretch& stretch : StretchesOf(asked, trip, searched.question, legs)) {
-    const auto ridden = RideOf(asked, stretch.trip, stretch.travel);
+    auto ridden = RideOf(asked, stretch.trip, stretch.travel);
     if (!ridden) return tl::unexpected(ridden.error());
-    const auto driven =
+    auto driven =
         DriveOf(asked, stretch.trip,
                 {.travel = stretch.travel, .needed_each_side = searched.needed_each_side});
     if (!driven) return tl::unexpected(driven.error());
@@ -147,6 +147,10 @@ Outcome<Proof> ProofOf(const Asked& asked, const Trip& trip, const SearchedRoute
     for (const auto* inputs : {&ridden->inputs, &driven->inputs}) {
       for (const fit::Input& input : *inputs) AddOnce(proof.inputs, input);
     }
+    proof.stretches.push_back({.trip = stretch.trip,
+                               .travel = stretch.travel,
+                               .ridden = *std::move(ridden),
+                               .driven = *std::move(driven)});
   }
   return proof;
 }

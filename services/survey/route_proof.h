@@ -23,6 +23,7 @@ std::vector<Stretch> StretchesOf(const Asked& asked, const Trip& trip,
 
 struct Proof {
   std::vector<fit::RouteFinding> findings;  // empty: it rides and drives all of it
+  std::vector<ProvenStretch> stretches;
   std::vector<fit::Input> inputs;
 };
 

@@ -1,6 +1,6 @@
 #include "services/survey/rules_asked.h"
 
-#include "services/survey/inputs.h"
+#include "services/survey/answers.h"
 #include "services/yard/parameters.h"
 
 namespace chockwise::survey {
@@ -59,7 +59,7 @@ GradeAsked GradeAskedFor(const v1::Rules& rules, std::string_view computation,
 }
 
 fit::Input InputOf(const SideAsked& side, fit::UnitSystem units) {
-  return Told("asked for on each side", Text(side.value, units, fit::Rounding::kUp), side);
+  return Told("asked for on each side", Exactly(side.value, units), side);
 }
 
 fit::Input InputOf(const GradeAsked& grade, fit::UnitSystem units) {

@@ -29,6 +29,7 @@ Outcome<fit::Metres> LengthBehind(Readings& readings, const yard::Machine& machi
 Outcome<fit::Answer> IsHeard(const Asked& asked, const HornAsked& horn, const Sound& sound) {
   const auto machine = MachineOf(asked.yard, horn.machine);
   if (!machine) return tl::unexpected(machine.error());
+  if (auto alone = HangsBehindNone(**machine); !alone) return tl::unexpected(alone.error());
   Readings readings(asked.yard, asked.when);
   const auto behind = LengthBehind(readings, **machine);
   if (!behind) return tl::unexpected(behind.error());

@@ -6,6 +6,7 @@
 
 #include "services/survey/answers.h"
 #include "services/survey/reading_errors.h"
+#include "services/survey/train.h"
 #include "services/survey/words.h"
 
 namespace chockwise::survey {
@@ -23,7 +24,10 @@ struct ToPull {
 };
 
 Outcome<ToPull> Read(Readings& readings, const Towed& what) {
-  const auto mass = readings.Of<Kilograms>(what.machine.value(), "mass");
+  const auto machine = MachineOf(readings.yard(), what.machine);
+  if (!machine) return tl::unexpected(machine.error());
+  if (auto alone = HangsBehindNone(**machine); !alone) return tl::unexpected(alone.error());
+  const auto mass = TrainMass(readings, **machine);
   if (!mass) return tl::unexpected(mass.error());
   if (const auto* typed = std::get_if<Grade>(&what.way))
     return ToPull{.mass = *mass, .grade = *typed};

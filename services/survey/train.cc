@@ -49,11 +49,31 @@ Outcome<Metres> LastAxleOf(Readings& readings, const yard::Machine& machine) {
   return front + wheelbase - *offset + **to_axle;
 }
 
+/// Its parts make its length, its hitch lies on the unit before, and its axles behind those of
+/// that.
+Outcome<void> IsWhole(Readings& readings, const TowedUnit& unit, const std::string& before,
+                      Metres length_before) {
+  const auto carried = readings.Of<Metres>(unit.machine->id.value(), "carried-length");
+  if (!carried) return tl::unexpected(carried.error());
+  if (auto agrees = LengthAgrees(*unit.machine, *carried, unit.length()); !agrees) return agrees;
+  if (unit.hitch_behind + unit.to_axle > Metres() && unit.hitch_behind + length_before > Metres())
+    return {};
+  return tl::unexpected(NoAnswer{
+      .sort = NoAnswer::Sort::kUnusable,
+      .input = "hitch-behind-axle of " + before,
+      .problem = fmt::format("puts {} under the unit that pulls it", unit.machine->id.value()),
+      .right = "measure it again: behind the axle is above 0"});
+}
+
 }  // namespace
 
 Outcome<std::vector<TowedUnit>> TowedUnits(Readings& readings, const yard::Machine& machine) {
   std::vector<TowedUnit> units;
+  if (machine.tows.empty()) return units;
+  const auto last_axle = LastAxleOf(readings, machine);
+  if (!last_axle) return tl::unexpected(last_axle.error());
   std::string before = machine.id.value();
+  Metres length_before = *last_axle;
   for (const yard::MachineId& id : machine.tows) {
     TowedUnit unit{.machine = readings.yard().FindMachine(id.value()),
                    .hitch_behind = {},
@@ -72,6 +92,9 @@ Outcome<std::vector<TowedUnit>> TowedUnits(Readings& readings, const yard::Machi
                                      .problem = "is not above 0, or the unit has no length",
                                      .right = "measure it again, with both its overhangs"});
     }
+    if (auto whole = IsWhole(readings, unit, before, length_before); !whole)
+      return tl::unexpected(whole.error());
+    length_before = unit.front + unit.to_axle;
     before = id.value();
     units.push_back(unit);
   }

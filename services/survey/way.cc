@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "services/fit/planar.h"
 #include "services/survey/left_free.h"
@@ -15,8 +16,8 @@ namespace {
 
 /// How far a door's header and sill reach along the lane: a wall's depth. Common practice.
 constexpr fit::Metres kWallDepth = fit::InMetres(0.3);
-/// Points of a lane nearer to each other are one: a map editor's double click.
-constexpr double kOnePointM = 1e-3;
+/// Off straight by more than this, a lane bends.
+constexpr double kStraightRad = 5 * std::numbers::pi / 180;
 
 /// A lane as it is driven, with the length along it as the map counts (slopes included) and on the
 /// flat.
@@ -115,6 +116,26 @@ NoAnswer StepAt(const Driven& driven, fit::Metres off) {
                                1'000 * yard::kOneHeightM)};
 }
 
+/// The map draws no wall, so a door stands square to its lane: which must then run straight
+/// through.
+Outcome<void> RunsStraight(const yard::Yard& yard, const yard::Door& door, fit::Metres width) {
+  const yard::Plane plane = PlaneOf(yard);
+  const yard::Lane& lane = yard.lanes.at(door.lane);
+  const double heading = PointOn(plane, lane, door.along).heading_rad;
+  for (const double ahead : {-0.5, 0.5}) {
+    const double there = PointOn(plane, lane, door.along + ahead * width).heading_rad;
+    if (std::abs(std::remainder(there - heading, 2 * std::numbers::pi)) <= kStraightRad) continue;
+    return tl::unexpected(NoAnswer{
+        .sort = NoAnswer::Sort::kUnusable,
+        .input = "lane " + lane.id.value(),
+        .problem = fmt::format("bends within half the width of {}, so nobody knows how its wall "
+                               "runs",
+                               door.id.value()),
+        .right = "draw the lane straight through the door, square to its wall, in map.geojson"});
+  }
+  return {};
+}
+
 /// One spot with two heights is a step that no profile would show.
 Outcome<void> AddMiddle(const Driven& driven, Way& way) {
   for (size_t i = 0; i < driven.points.size(); ++i) {
@@ -152,6 +173,7 @@ Outcome<void> AddDoor(Readings& readings, const yard::Door& door, fit::Metres al
   if (const fit::Metres off = OffDoor(door, readings.yard().lanes.at(door.lane));
       off.metres() >= half_m)
     return tl::unexpected(LaneMisses(door, off, *width));
+  if (auto straight = RunsStraight(readings.yard(), door, *width); !straight) return straight;
   // The map draws the opening's middle, and not how its wall runs: square to the lane.
   const fit::Pose pose{.at = OnPlane(PlaneOf(readings.yard()), door.position),
                        .heading_rad = PointOn(way, along).heading_rad};
@@ -206,6 +228,18 @@ Outcome<void> AddThingsOf(Readings& readings, const Driven& driven, fit::Metres 
       return added;
   }
   return {};
+}
+
+/// A wall's depth, or a canopy, may reach over an end of the way; the profile does not.
+void KeepOnWay(Way& way) {
+  const auto cut = [&](auto& things) {
+    for (auto& thing : things) {
+      thing.from = std::clamp(thing.from, fit::Metres(), way.along.back());
+      thing.to = std::clamp(thing.to, fit::Metres(), way.along.back());
+    }
+  };
+  cut(way.profile.overheads);
+  cut(way.profile.sills);
 }
 
 /// One machine's bay, straight on along the lane at a place: as wide as neighbours stand apart.
@@ -323,12 +357,12 @@ Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
     if (auto added = AddThingsOf(readings, driven[i], way->lanes[i].from, *way); !added)
       return tl::unexpected(added.error());
   }
+  KeepOnWay(*way);
   AddGround(yard, what, *way);
   return way;
 }
 
 fit::Grade SteepestOnMap(const fit::Line& middle, const yard::Lane& lane) {
-  constexpr double kOnePointM = 1e-3;
   double steepest = 0;
   for (size_t i = 1; i < middle.size(); ++i) {
     const double run_m = fit::LengthM(middle[i] - middle[i - 1]);

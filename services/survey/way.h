@@ -17,6 +17,9 @@
 
 namespace chockwise::survey {
 
+/// Points of a lane nearer to each other are one: a map editor's double click.
+inline constexpr double kOnePointM = 1e-3;
+
 /// A door across the route: its two jambs as points of the plane.
 struct DoorOnWay {
   std::string id;

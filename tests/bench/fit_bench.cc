@@ -80,20 +80,16 @@ std::vector<fit::Ring> BlindAlong(const survey::Asked& asked, const survey::Driv
   return rings;
 }
 
-/// The route is searched, then ridden and driven with all margins, and what the driver cannot see
-/// is laid along it.
+/// The route is searched, and its way ridden and driven with all margins as the search does; what
+/// the driver cannot see is laid along it.
 void WholePlan(benchmark::State& state, const yard::Yard& scenario) {
   const yard::Yard yard = LongWay(scenario, static_cast<int>(state.range(0)));
   const survey::Asked asked = Asked(yard);
   for (auto _ : state) {
     const auto searched = survey::SearchOf(asked, kLowboy, {});
     if (!Must(searched).found.route) std::exit(1);
-    survey::Trip trip = kLowboy;
-    trip.by = survey::LanesOf(*searched, *searched->found.route);
-    benchmark::DoNotOptimize(Must(survey::RideOf(asked, trip, fit::Travel::kForwards)));
-    const auto driven = survey::DriveOf(asked, trip, {});
-    benchmark::DoNotOptimize(Must(driven));
-    benchmark::DoNotOptimize(BlindAlong(asked, *driven));
+    for (const survey::ProvenStretch& stretch : searched->proven)
+      benchmark::DoNotOptimize(BlindAlong(asked, stretch.driven));
   }
   state.SetComplexityN(state.range(0));
 }

@@ -45,7 +45,8 @@ TEST(ClimbsOnto, EveryPartAgainstTheTape) {
   EXPECT_THAT(LinesOf(climbs),
               testing::UnorderedElementsAre(
                   "GO UP: 16.6 %, grips to 40.0 %", "CLEARS the ramp: 8 in to spare at its top",
-                  "DECK CARRIES: 28,590 lb to spare", "CARRIER HOLDS: 1,287 lbf to spare", "PIN KEEPS 2,794 lb: 444 lb to spare"));
+                  "DECK CARRIES: 28,590 lb to spare", "CARRIER HOLDS: 1,287 lbf to spare",
+                  "PIN KEEPS 2,794 lb: 444 lb to spare"));
   EXPECT_LE(climbs->answer.assumptions.size(), 2u);
 }
 
@@ -194,12 +195,35 @@ TEST(ClimbsOnto, AnOutlineIsRiddenNoLessCarefullyThanTheClosedForms) {
 TEST(ClimbsOnto, ALowSpotCountsWhereItIs) {
   const yard::Yard lowest = With("DZ-701 belly-clearance,14 in", "DZ-701 belly-clearance,5 in");
   EXPECT_THAT(ClearanceLine(ClimbsOnto(At(lowest), Onto("DZ-701"))), StartsWith("WILL GROUND"));
-  const auto front = DemoYard().measurements.Latest("DZ-701", "front-overhang", "blade");
+  const yard::Yard demo = DemoYard();
+  const auto* front = demo.measurements.Latest("DZ-701", "front-overhang", "blade");
   ASSERT_NE(front, nullptr);
   const double axle_in = std::get<fit::Metres>(front->value).inches();
   const yard::Yard there =
       WithBelly("DZ-701", {{0, 24}, {axle_in - 1, 24}, {axle_in, 5}, {axle_in + 1, 24}, {200, 24}});
   EXPECT_THAT(ClearanceLine(ClimbsOnto(At(there), Onto("DZ-701"))), StartsWith("CLEARS the ramp"));
+}
+
+// A spot between its axles says nothing of a nose.
+TEST(ClimbsOnto, SpotsAloneStandForNoEnd) {
+  for (const char* end : {"nose-clearance", "tail-clearance", "belly-clearance"}) {
+    yard::Yard yard = WithBelly("TH-201", {{120, 16}});
+    yard::LoseReadings(yard, [&](const yard::Measurement& reading) {
+      return reading.subject == "TH-201" && reading.quantity == end && !reading.at;
+    });
+    EXPECT_THAT(LineOf(ClimbsOnto(At(yard), Onto("TH-201"))),
+                StartsWith(std::string("refused: ") + end + " of TH-201"));
+  }
+}
+
+TEST(ClimbsOnto, WhatTheRideAloneNeedsLeavesTheClosedForms) {
+  yard::Yard yard = WithBelly("DZ-701", {{0, 14}, {100, 14}, {200, 14}});
+  yard::LoseReadings(yard, [](const yard::Measurement& reading) {
+    return reading.subject == "DZ-701" && reading.quantity == "carried-height";
+  });
+  const auto climbs = ClimbsOnto(At(yard), Onto("DZ-701"));
+  ASSERT_TRUE(climbs) << climbs.error().Text();
+  EXPECT_FALSE(Assumes(climbs, "its outline is ridden"));
 }
 
 TEST(ClimbsOnto, CloserThanTheReadingsMayBeOffIsUndecided) {

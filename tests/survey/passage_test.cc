@@ -54,6 +54,20 @@ double MarginUnder(const yard::Yard& yard, Travel travel) {
 // and sin p = 0.16 r / L. The corner is up by o sin p - h (1 - cos p). Solved by hand for the tail
 // of 3 ft 2 in (0.965 m): sin p = 0.077, 2.6 in. For the nose of 7 ft 10 in (2.388 m): sin p =
 // 0.125, 10.9 in. On the level 9 in are left: 10 ft 10 in less 9 ft 10 in, less 3 in of bounce.
+TEST(GoesUnder, ADoorAtTheVeryEndOfTheWayIsOnIt) {
+  yard::Yard yard = DemoYard();
+  LayStraight(yard, "bay-1-way", {{.along_m = 0, .up_m = 12.2}, {.along_m = 40, .up_m = 12.2}});
+  for (const double along_m : {39.95, 0.05}) {
+    yard::Door& door = yard.doors.at(yard::DoorId("door-1"));
+    door.along = fit::InMetres(along_m);
+    const yard::Lane& lane = yard.lanes.at(door.lane);
+    door.position = along_m > 1 ? lane.line.back() : lane.line.front();
+    const auto answer = GoesUnder(At(yard), Out(), Travel::kForwards);
+    ASSERT_TRUE(answer) << answer.error().Text();
+    EXPECT_THAT(answer->line, StartsWith("GO UNDER door-1"));
+  }
+}
+
 TEST(GoesUnder, TheEndThatTrailsRisesBeforeACrest) {
   const yard::Yard yard = LongNoseYard();
   EXPECT_NEAR(MarginUnder(yard, Travel::kForwards), 9 - 2.6, 0.2);

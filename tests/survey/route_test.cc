@@ -193,6 +193,15 @@ TEST(FindsWay, WhatItFindsEveryQuestionAgreesTo) {
         Trip by = trip;
         by.by = LanesOf(*found, *found->found.route);
         const fit::Travel travel = TravelOf(found->found.route->legs.front());
+        // What it was proven by is what the questions find that are asked alone.
+        ASSERT_EQ(found->proven.size(), 1u);
+        const ProvenStretch& proven = found->proven.front();
+        EXPECT_EQ(proven.ridden.ride.below.margin, RideOf(At(yard), by, travel)->ride.below.margin);
+        const auto driven = DriveOf(At(yard), by, {.travel = travel});
+        ASSERT_EQ(proven.driven.swept.margins.size(), driven->swept.margins.size());
+        for (size_t i = 0; i < driven->swept.margins.size(); ++i) {
+          EXPECT_EQ(proven.driven.swept.margins[i].margin, driven->swept.margins[i].margin);
+        }
         for (const auto& answer :
              {GoesUnder(At(yard), by, travel), ClearsGround(At(yard), by, travel),
               KeepsClear(At(yard), by, {.travel = travel}), WiresAreClear(At(yard), by, travel),

@@ -138,5 +138,15 @@ TEST(ReadPull, ForcesAndPlates) {
   }
 }
 
+// 39,300 lb of truck, dolly and body: 5 % and a rolling 5 % of a weight that a scale may be off 1
+// %.
+TEST(PullHolds, AllThatHangsBehindIsPulledToo) {
+  const yard::Yard yard = DemoYard();
+  const Towed train{.machine = yard::MachineId("HT-971"), .way = fit::Percent(5)};
+  EXPECT_THAT(LineOf(PullHolds(At(yard), train)), HasSubstr("PULL 3,970 lbf"));
+  const Towed trailer{.machine = yard::MachineId("FT-973"), .way = fit::Percent(5)};
+  EXPECT_THAT(LineOf(PullHolds(At(yard), trailer)), HasSubstr("hangs behind HT-971"));
+}
+
 }  // namespace
 }  // namespace chockwise::survey

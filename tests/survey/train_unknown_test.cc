@@ -61,7 +61,7 @@ std::vector<Row> Rows() {
   };
   for (const char* unit : {"DL-961", "FT-962"}) {
     const std::vector<std::string> lengths = {"coupling-to-axle", "trailer-front-overhang",
-                                              "trailer-rear-overhang"};
+                                              "trailer-rear-overhang", "carried-length"};
     add("path", path, unit, lengths);
     add("path", path, unit, {"carried-width"});
     add("leaves", leaves, unit, {"carried-width"});
@@ -126,6 +126,39 @@ TEST(UnknownOfATrain, ALengthOfNothingIsRefused) {
       EXPECT_THAT(LineOf(Stop(At(yard))), HasSubstr(name));
     }
   }
+}
+
+TEST(UnknownOfATrain, ReadingsThatContradictEachOtherAreNoTrain) {
+  const auto said = [](const char* unit, const char* quantity, fit::Metres value) {
+    yard::Yard yard = TrainYard();
+    ChangeReading(yard, unit, quantity, value);
+    for (const std::string& line :
+         {LineOf(KeepsClear(At(yard), Out(), {})), LineOf(Stop(At(yard)))})
+      EXPECT_THAT(line, HasSubstr("refused")) << unit << " " << quantity;
+    return LineOf(GoesUnder(At(yard), Out(), fit::Travel::kForwards));
+  };
+  // 3 ft, 20 ft and 4 ft are its 27 ft.
+  EXPECT_THAT(said("FT-962", "coupling-to-axle", fit::Feet(2)),
+              HasSubstr("carried-length of FT-962"));
+  EXPECT_THAT(said("FT-962", "carried-length", fit::Feet(36)),
+              HasSubstr("carried-length of FT-962"));
+  // The dolly would roll under the truck, the body under the dolly.
+  EXPECT_THAT(said("ST-104", "hitch-behind-axle", -fit::Feet(15)),
+              HasSubstr("hitch-behind-axle of ST-104 puts DL-961 under"));
+  EXPECT_THAT(said("DL-961", "hitch-behind-axle", -fit::Feet(10)),
+              HasSubstr("hitch-behind-axle of DL-961 puts FT-962 under"));
+}
+
+TEST(UnknownOfATrain, NobodyPromisesToBackItOverTwoCouplings) {
+  const yard::Yard yard = TrainYard();
+  for (const auto& answer : {KeepsClear(At(yard), Out(), {.travel = fit::Travel::kReversing}),
+                             LeavesFree(At(yard), Out(), {.travel = fit::Travel::kReversing})}) {
+    EXPECT_THAT(LineOf(answer), HasSubstr("backs over 2 couplings"));
+  }
+  const auto searched = SearchOf(At(yard), Out(), {});
+  ASSERT_TRUE(searched) << searched.error().Text();
+  EXPECT_EQ(searched->question.reversals, fit::RouteQuestion::Reversals::kNone);
+  EXPECT_EQ(searched->question.depart, fit::LaneFacing::kNoseFirst);
 }
 
 TEST(UnknownOfATrain, WhatKnowsSingleMachinesAloneRefusesIt) {

@@ -142,7 +142,7 @@ TEST(KeepsClear, TightAndStriking) {
   EXPECT_EQ(VerdictOf(tight), fit::Verdict::kConflict);
   EXPECT_THAT(LineOf(tight), StartsWith("TOO TIGHT at door-4"));
   EXPECT_THAT(LineOf(tight), HasSubstr(": 10 in to spare"));
-  EXPECT_THAT(LineOf(tight), HasSubstr("(1 ft asked for)"));
+  EXPECT_THAT(LineOf(tight), HasSubstr("(12 in asked for)"));
   const yard::Yard narrow = With("door-4 clear-width,3.96", "door-4 clear-width,3.20");
   EXPECT_THAT(LineOf(KeepsClear(At(narrow), trip, {})), StartsWith("WILL STRIKE door-4"));
   // Slewing, its tail of 9 ft 5 in and the 2 ft around it reach far beyond half of 13 ft.
@@ -164,7 +164,7 @@ TEST(KeepsClear, AsksWhatTheGateOfTheYardsRulesAsks) {
   EXPECT_EQ(SideOf(yard, {}), "6 in by gate keeps-clear");
   EXPECT_EQ(SideOf(yard, {.travel = fit::Travel::kReversing}),
             "6 in by gate keeps-clear-reversing");
-  EXPECT_EQ(SideOf(yard, {.needed_each_side = fit::Inches(14)}), "1 ft 2 in by as asked");
+  EXPECT_EQ(SideOf(yard, {.needed_each_side = fit::Inches(14)}), "14 in by as asked");
   yard::Yard stricter = yard;
   for (v1::GateRule& gate : *stricter.rules.mutable_gates()) {
     if (gate.id() == "keeps-clear")
@@ -172,7 +172,7 @@ TEST(KeepsClear, AsksWhatTheGateOfTheYardsRulesAsks) {
   }
   EXPECT_EQ(SideOf(stricter, {}), "9 in by gate keeps-clear");
   stricter.rules.clear_gates();
-  EXPECT_EQ(SideOf(stricter, {}), "1 ft by ") << "a default";
+  EXPECT_EQ(SideOf(stricter, {}), "12 in by ") << "a default";
 }
 
 TEST(KeepsClear, LeftAndRightAreTheDriversAlsoWhenBacking) {
@@ -326,6 +326,23 @@ TEST(LeavesFree, SaysHowMuchSoonerToStop) {
   const auto stop = LeavesFree(At(moved), TripOf("EX-301", "s2-bay-2", "ready-line"), {});
   EXPECT_EQ(VerdictOf(stop), fit::Verdict::kConflict);
   EXPECT_THAT(LineOf(stop), StartsWith("STOP SHORT of fire-way by "));
+}
+
+// The map draws no wall: at a bend either piece of the lane would turn the door its own way.
+TEST(KeepsClear, ADoorAtABendIsNoOpeningThatAnybodyKnows) {
+  yard::Yard yard = DemoYard();
+  const Trip trip = TripOf("ST-101", "s1-bay-1", "s1-apron");
+  ASSERT_TRUE(KeepsClear(At(yard), trip, {}));
+  yard::Door& door = yard.doors.at(yard::DoorId("door-1"));
+  const yard::Lane& lane = yard.lanes.at(door.lane);
+  ASSERT_GE(lane.line.size(), 3u);
+  const std::vector<double> along_m = yard::LengthsAlongM(lane.line);
+  for (const double off_m : {-1.0, 0.0, 1.0}) {
+    door.along = fit::InMetres(along_m[along_m.size() - 2] + off_m);
+    door.position = lane.line[lane.line.size() - 2];
+    EXPECT_THAT(LineOf(KeepsClear(At(yard), trip, {})),
+                HasSubstr("lane bay-1-way bends within half the width of door-1"));
+  }
 }
 
 TEST(KeepsClear, ATailThatNobodyTapedDoesNotSlew) {
