@@ -123,6 +123,22 @@ std::vector<std::string> DoorsAhead(const AuditedMove& move) {
   return ahead;
 }
 
+std::string TrainChange(const Book& book, const AuditedMove& move) {
+  const auto named = [](const std::vector<yard::MachineId>& units) {
+    std::string names;
+    for (const yard::MachineId& unit : units) names += (names.empty() ? "" : ", ") + unit.value();
+    return names.empty() ? std::string("nothing") : names;
+  };
+  const std::string& id = move.asked.machine();
+  const yard::Machine* machine = book.in_force.yard ? book.in_force.yard->FindMachine(id) : nullptr;
+  if (machine == nullptr) return "";  // nobody is authorised for it: found there
+  if (!machine->towed_by.empty())
+    return fmt::format("{} hangs behind {}", id, machine->towed_by.value());
+  if (machine->tows == move.towed) return "";
+  return fmt::format("{} towed {} when the move was asked for and tows {} now", id,
+                     named(move.towed), named(machine->tows));
+}
+
 bool Ended(v1::MoveState state) {
   switch (state) {
     case v1::MOVE_STATE_CLOSED:

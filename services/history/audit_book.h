@@ -79,6 +79,7 @@ struct AuditedFewer {
 struct AuditedMove {
   int64_t number = 0;
   v1::MoveRequested asked;
+  std::vector<yard::MachineId> towed;  // behind the machine, by the register of that time
   std::string requester;
   std::string driver;
   std::string spotter;
@@ -198,6 +199,10 @@ bool CountsOut(const v1::GateRule& gate);
 
 /// The doors on the way of a move, whether or not it is held at them.
 std::vector<std::string> DoorsOnTheWay(const AuditedMove& move);
+
+/// What hangs behind the machine by the register in force, where that is not what hung there when
+/// the move was asked for, or where the machine hangs behind another itself. Empty: neither.
+std::string TrainChange(const Book& book, const AuditedMove& move);
 
 /// Whether the life of the move is over.
 bool Ended(v1::MoveState state);

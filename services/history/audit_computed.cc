@@ -149,6 +149,8 @@ Answer NoTags(const Moment& moment, const Parameters&) {
 
 /// Law 6.
 Answer GroundFree(const Moment& moment, const Parameters&) {
+  if (std::string change = TrainChange(moment.book, moment.move); !change.empty())
+    return Unknown(std::move(change));
   std::string taken;
   for (const std::string& ground : moment.move.asked.ground()) {
     auto holder = moment.book.ground.find(ground);

@@ -40,6 +40,9 @@ void Replay::OnMoveRequested(const v1::Entry& entry) {
   move.requester = entry.person();
   move.driver = asked.driver();
   move.spotter = asked.spotter();
+  const yard::Machine* machine =
+      book_.in_force.yard ? book_.in_force.yard->FindMachine(asked.machine()) : nullptr;
+  if (machine != nullptr) move.towed = machine->tows;
   CheckRequest(move);
   CheckRoute(move);
 }

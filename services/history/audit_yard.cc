@@ -156,6 +156,8 @@ void Replay::OnYardLoaded(const v1::YardLoaded& what) {
   book_.in_force.yard = std::move(*yard);
   SortGates(book_.in_force);
   for (auto& [number, move] : book_.moves) UndoFor(move, v1::HAPPENING_YARD_RELOADED);
+  OweStop("what it tows was changed",
+          [this](const AuditedMove& move) { return !TrainChange(book_, move).empty(); });
   for (const std::string& machine : known) {
     if (book_.in_force.yard->FindMachine(machine) == nullptr) OnMachineGone(machine);
   }
@@ -171,7 +173,9 @@ void Replay::OnYardLoaded(const v1::YardLoaded& what) {
 /// in the way, carries a tag, or something lies at it.
 void Replay::OnMachineGone(const std::string& machine) {
   for (const auto& [number, move] : book_.moves) {
-    if (move.asked.machine() != machine && move.asked.carrier() != machine) continue;
+    const bool towed = !Ended(move.state) &&
+                       std::ranges::find(move.towed, yard::MachineId(machine)) != move.towed.end();
+    if (move.asked.machine() != machine && move.asked.carrier() != machine && !towed) continue;
     Find("law 6",
          fmt::format("{} taken out of the register while move {} is not over", machine, number));
     return;

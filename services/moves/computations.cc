@@ -144,6 +144,32 @@ bool Has(const List& list, const std::string& value) {
   return std::find(list.begin(), list.end(), value) != list.end();
 }
 
+std::string UnitsText(const std::vector<MachineId>& units) {
+  std::string text;
+  for (const MachineId& unit : units) text += (text.empty() ? "" : ", ") + unit.value();
+  return text.empty() ? "nothing" : text;
+}
+
+/// What the register in force hangs behind the machine, or the machine behind, otherwise than when
+/// the move was asked for; empty for nothing. The record moves what hung there then, the gates look
+/// at what hangs there now: a move goes on only where both are the same. Laws 2 and 11.
+std::string TrainChange(const Sight& sight) {
+  const Move& move = sight.move;
+  const yard::Machine* machine = sight.yard.FindMachine(move.machine.value());
+  if (machine == nullptr) return "";  // nobody is authorised for it: said there
+  if (machine->towed_by.empty() && machine->tows == move.towed) return "";
+  const std::string change =
+      machine->towed_by.empty()
+          ? fmt::format("what {} tows has changed since the move was asked for (then {}, now {})",
+                        move.machine.value(), UnitsText(move.towed), UnitsText(machine->tows))
+          : fmt::format("{} hangs behind {} since the move was asked for", move.machine.value(),
+                        machine->towed_by.value());
+  // One that has begun is not withdrawn.
+  return change + (move.begun ? ": put the column tows of machines.csv back, or report it broken "
+                                "down"
+                              : ": withdraw it and ask anew");
+}
+
 /// What the map in force says otherwise than when the move was asked for; empty for nothing. A move
 /// does not go through a door that was drawn across its way since. Laws 2 and 11.
 std::string MapChange(const Sight& sight) {
@@ -211,6 +237,7 @@ std::string HeldGround(const Sight& sight) {
 
 /// Law 6: all of it or none of it.
 ComputedFinding GroundFree(const Sight& sight, const yard::Parameters&) {
+  if (std::string change = TrainChange(sight); !change.empty()) return NotClear(std::move(change));
   if (const std::string change = MapChange(sight); !change.empty()) {
     return NotClear(fmt::format("the map was changed after this move was asked for: {}", change));
   }

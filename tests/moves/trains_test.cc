@@ -30,6 +30,19 @@ std::function<void(Files&)> Hitched(const std::string& height = "8 ft 0 in", int
   };
 }
 
+/// DL-1 stands beside it.
+void Unhitch(Files& files) {
+  files.machines_csv = Replaced(files.machines_csv, "bay,forks,0,DL-1", "bay,forks,0,");
+}
+
+/// ST-1 in the bay tows TH-1.
+void HitchBehindTruck(Files& files) {
+  Hitched()(files);
+  Unhitch(files);
+  files.machines_csv =
+      Replaced(files.machines_csv, "service-truck,bay,,2,", "service-truck,bay,,2,TH-1");
+}
+
 std::function<void(Files&)> HitchedBut(const std::string& part, const std::string& by) {
   return [=](Files& files) {
     Hitched()(files);
@@ -74,6 +87,18 @@ INSTANTIATE_TEST_SUITE_P(
         {"its_dolly_defective", "inspected-this-shift", kNotAsked, "DL-1 has no inspection",
          Hitched(), [](Story& story) { Inspect(story, "DL-1", "eye worn"); }},
         {"its_dolly_tagged", "no-tags", kNotClear, "tag 1 on DL-1 by tess", Hitched(), TagDolly},
+        {"a_dolly_was_hitched_to_it", "ground-free", kNotClear,
+         "what TH-1 tows has changed since the move was asked for (then nothing, now DL-1): "
+         "withdraw it and ask anew",
+         [](Files&) {}, Reload(Hitched())},
+        {"its_dolly_was_unhitched", "ground-free", kNotClear,
+         "what TH-1 tows has changed since the move was asked for (then DL-1, now nothing)",
+         Hitched(), Reload(Unhitch)},
+        {"it_was_hung_behind_a_truck", "ground-free", kNotClear,
+         "TH-1 hangs behind ST-1 since the move was asked for: withdraw it and ask anew",
+         [](Files&) {}, Reload(HitchBehindTruck)},
+        {"another_file_with_the_same_dolly", "ground-free", kClear, "", Hitched(),
+         Reload(Measured("DL-1 mass,5200 lb", "DL-1 mass,5300 lb"))},
     }),
     FactName);
 
@@ -151,6 +176,56 @@ TEST(Train, StandsTogetherOrIsNotAskedFor) {
   request.set_to_place("bay");
   EXPECT_THAT(RefusalText(story.MustRefuse("dana", request, RefusalKind::kPrecondition)),
               HasSubstr("hangs DL-1 behind TH-1, and it does not stand at line"));
+}
+
+// Law 11: what is recorded to move is what hung there when the move was asked for.
+TEST(Train, IsAskedForAnewWhereAReloadUnhitchedAUnit) {
+  Story story = HitchedStory();
+  const MoveNumber first = story.Ask(kOut);
+  story.ClearAll(first);
+  story.Release(first);
+  Reload(Unhitch)(story);
+  EXPECT_EQ(story.move(first).state, v1::MOVE_STATE_REQUESTED) << "the release was taken back";
+  const Outcome<Entries> again = story.TryRelease(first);
+  ASSERT_FALSE(again);
+  EXPECT_THAT(RefusalText(again.error()), HasSubstr("(then DL-1, now nothing): withdraw it"));
+  v1::WithdrawMoveRequest withdraw = On<v1::WithdrawMoveRequest>(story, first);
+  withdraw.set_reason("the dolly stays");
+  story.Must("dana", withdraw);
+  EXPECT_EQ(story.state().machines.at(kDolly).move, 0);
+  story.RunToTheEnd(story.Ask(kOut));
+  EXPECT_EQ(story.state().machines.at(kDolly).place, PlaceId("bay")) << "it was left there";
+  EXPECT_EQ(story.state().machines.at(MachineId("TH-1")).place, PlaceId("line"));
+  story.CheckReplay();
+}
+
+TEST(Train, HeldAtTheLineDoesNotGoOnWithAUnitHitchedSince) {
+  Story story = HitchedStory([](Files&) {});
+  const MoveNumber number = story.Ask(kOut);
+  story.BringTo(number, v1::PHASE_HOLD_POINT);
+  Reload(Hitched("8 ft 0 in", 1))(story);
+  const Outcome<Entries> released = story.TryRelease(number);
+  ASSERT_FALSE(released);
+  EXPECT_THAT(RefusalText(released.error()),
+              HasSubstr("(then nothing, now DL-1): put the column tows of machines.csv back"));
+}
+
+TEST(Train, UnderWayIsStoppedByAReloadThatChangesItAndGoesOnOnceThatIsPutBack) {
+  Story story = HitchedStory();
+  const Files hitched = story.files();
+  const MoveNumber number = story.Ask(kOut);
+  story.Go(number);
+  Reload(Unhitch)(story);
+  EXPECT_EQ(story.move(number).state, v1::MOVE_STATE_STOPPED);
+  const v1::MoveStopped& stopped = story.entries().back().move_stopped();
+  EXPECT_EQ(stopped.cause(), v1::STOP_CAUSE_FACT_CHANGED);
+  EXPECT_THAT(stopped.text(), HasSubstr("what TH-1 tows has changed"));
+  story.Must("lee", On<v1::AllowRestartRequest>(story, number));
+  EXPECT_FALSE(story.TryRelease(number));
+  story.Must("lee", LoadOf(hitched, 3));
+  story.RunToTheEnd(number);
+  EXPECT_EQ(story.state().machines.at(kDolly).place, PlaceId("line"));
+  story.CheckReplay();
 }
 
 TEST(Train, TakesTheRoomOfOne) {
