@@ -24,8 +24,9 @@ std::optional<Unusable> Wrong(const std::vector<NoiseExposure>& exposures) {
   for (const NoiseExposure& each : exposures) {
     check.Between("level", each.level, Span{InDecibels(30), InDecibels(130)});
     if (each.lasted <= Duration() || each.lasted > Hours(24)) {
-      check.Refuse(
-          {"lasted", fmt::format("is {:g} h", HoursOf(each.lasted)), "above 0, up to 24 h"});
+      check.Refuse({fmt::format("time at {:g} dB", each.level.decibels()),
+                    fmt::format("is {:g} h", HoursOf(each.lasted)),
+                    "more than 0 h and 24 h at most, one day"});
       break;
     }
     together = together + each.lasted;

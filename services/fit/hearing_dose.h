@@ -48,7 +48,8 @@ struct NoiseDose {
 
 /// Units: percent of a day's permitted dose. Error: none of its own beyond 1e-9 %; a sum exactly at
 /// a threshold is taken as on it. Unusable: "exposures" none or more than 10,000, "level",
-/// "lasted", and "time together". Source: 29 CFR 1910.95(a), (b)(2), (c), Table G-16, App. A.
+/// "time at 90 dB", and "time together". Source: 29 CFR 1910.95(a), (b)(2), (c), Table G-16, App.
+/// A.
 Outcome<NoiseDose> DoseOf(const std::vector<NoiseExposure>& exposures);
 
 /// "EAR PROTECTION: 150 % of the day's dose" or "NOISE: 32 % of the day's dose".

@@ -196,7 +196,7 @@ Outcome<PartedAnswer> EntersTrailer(const Asked& asked, const IntoTrailer& what)
   for (const yard::MachineId& id : {what.forklift, what.trailer}) {
     const auto there = MachineOf(asked.yard, id);
     if (!there) return tl::unexpected(there.error());
-    if (const auto alone = TowsNothing(**there, "dock"); !alone)
+    if (const auto alone = TowsNothing(**there, "going into a trailer"); !alone)
       return tl::unexpected(alone.error());
   }
   if (const auto dock = PlaceOf(asked.yard, what.dock); !dock) return tl::unexpected(dock.error());

@@ -246,7 +246,8 @@ Outcome<PartedAnswer> ClimbsOnto(const Asked& asked, const OntoCarrier& what) {
   const auto carrier = MachineOf(asked.yard, what.carrier);
   if (!carrier) return tl::unexpected(carrier.error());
   for (const yard::Machine* one : {*machine, *carrier}) {
-    if (const auto alone = TowsNothing(*one, "climb"); !alone) return tl::unexpected(alone.error());
+    if (const auto alone = TowsNothing(*one, "driving onto a deck"); !alone)
+      return tl::unexpected(alone.error());
   }
   const yard::PlaceId at = what.at.value_or((*carrier)->place);
   if (const auto place = PlaceOf(asked.yard, at); !place) return tl::unexpected(place.error());

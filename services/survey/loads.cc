@@ -61,7 +61,7 @@ Outcome<Loading> LoadingOf(const Asked& asked, const ForDeck& what) {
   for (const yard::MachineId& id : {what.machine, what.carrier}) {
     const auto there = MachineOf(asked.yard, id);
     if (!there) return tl::unexpected(there.error());
-    if (const auto alone = TowsNothing(**there, "axle loads"); !alone)
+    if (const auto alone = TowsNothing(**there, "the load on the axles"); !alone)
       return tl::unexpected(alone.error());
   }
   Readings readings(asked.yard, asked.when);

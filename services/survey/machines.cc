@@ -328,8 +328,11 @@ Outcome<fit::RidingMachine> Riding(Readings& readings, const yard::Machine& mach
   const auto steering = SteeringOf(machine);
   if (!steering) return tl::unexpected(steering.error());
   if (*steering == yard::Steering::kCrab) {
-    return tl::unexpected(Off(machine, "ride", "is not known here of a machine that steers by crab",
-                              "look at sills, crests and headers on foot"));
+    return tl::unexpected(
+        NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                 .input = machine.id.value(),
+                 .problem = "steers by crab: its ride over the lanes is not computed so",
+                 .right = "look at sills, crests and headers on foot"});
   }
   const auto measures = Measure(readings, machine);
   if (!measures) return tl::unexpected(measures.error());

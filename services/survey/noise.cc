@@ -84,7 +84,7 @@ Outcome<fit::NoiseExposure> ReadExposure(std::string_view text) {
 
 Outcome<PartedAnswer> NoiseOfDay(const std::vector<fit::NoiseExposure>& exposures) {
   const auto dose = fit::DoseOf(exposures);
-  if (!dose) return tl::unexpected(NoAnswerOf(dose.error(), "the day"));
+  if (!dose) return tl::unexpected(NoAnswerOf(dose.error(), ""));
   const Part part{.verdict = dose->over_limit ? Verdict::kConflict : Verdict::kClear,
                   .used = dose->limit_percent / 100,
                   .line = DayLine(*dose)};

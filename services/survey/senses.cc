@@ -70,7 +70,7 @@ Outcome<fit::Answer> AlarmIsHeard(const Asked& asked, const HornAsked& alarm) {
   const auto machine = MachineOf(asked.yard, alarm.machine);
   if (!machine) return tl::unexpected(machine.error());
   // It was read behind the machine alone; behind what hangs there nobody has.
-  if (const auto alone = TowsNothing(**machine, "reverse alarm"); !alone)
+  if (const auto alone = TowsNothing(**machine, "how far its reverse alarm is heard"); !alone)
     return tl::unexpected(alone.error());
   return IsHeard(asked, alarm, {.name = "Reverse alarm", .quantity = "alarm-level-2m"});
 }

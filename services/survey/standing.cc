@@ -226,7 +226,7 @@ Outcome<Parked> ParkedAt(Readings& readings, const Parking& parking) {
   if (!machine) return tl::unexpected(machine.error());
   const auto place = PlaceOf(readings.yard(), parking.place);
   if (!place) return tl::unexpected(place.error());
-  if (const auto alone = TowsNothing(**machine, "stand"); !alone)
+  if (const auto alone = TowsNothing(**machine, "parking"); !alone)
     return tl::unexpected(alone.error());
   const auto tracks = OnTracks(**machine);
   if (!tracks) return tl::unexpected(tracks.error());

@@ -59,7 +59,7 @@ auto Stricter(fit::UnitSystem own, const JudgeIn& judge_in) {
 Outcome<Judged> JudgeTies(Readings& readings, const Asked& asked, const TiedDown& what, Lean lean) {
   const auto machine = MachineOf(asked.yard, what.machine);
   if (!machine) return tl::unexpected(machine.error());
-  if (const auto alone = TowsNothing(**machine, "tie-downs"); !alone)
+  if (const auto alone = TowsNothing(**machine, "tying down"); !alone)
     return tl::unexpected(alone.error());
   if (what.carrier) {
     if (const auto there = MachineOf(asked.yard, *what.carrier); !there)

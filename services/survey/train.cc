@@ -65,6 +65,14 @@ Outcome<void> IsWhole(Readings& readings, const TowedUnit& unit, const std::stri
       .right = "measure it again: behind the axle is above 0"});
 }
 
+/// "DL-961, FT-962".
+std::string TowedText(const yard::Machine& machine) {
+  std::string text;
+  for (const yard::MachineId& unit : machine.tows)
+    text += (text.empty() ? "" : ", ") + unit.value();
+  return text;
+}
+
 }  // namespace
 
 Outcome<std::vector<TowedUnit>> TowedUnits(Readings& readings, const yard::Machine& machine) {
@@ -133,12 +141,12 @@ Outcome<fit::Kilograms> TrainMass(Readings& readings, const yard::Machine& machi
   return sum;
 }
 
-Outcome<void> TowsNothing(const yard::Machine& machine, std::string_view question) {
+Outcome<void> TowsNothing(const yard::Machine& machine, std::string_view what) {
   if (machine.tows.empty()) return {};
   return tl::unexpected(NoAnswer{
       .sort = NoAnswer::Sort::kUnusable,
-      .input = fmt::format("{} of {}", question, machine.id.value()),
-      .problem = fmt::format("is not known here of a machine that tows ({})", TrainText(machine)),
+      .input = machine.id.value(),
+      .problem = fmt::format("tows {}: {} is not computed for a train", TowedText(machine), what),
       .right = "unhitch it, and take what it tows out of its row in machines.csv"});
 }
 
@@ -153,13 +161,8 @@ Outcome<void> HangsBehindNone(const yard::Machine& machine) {
 }
 
 std::string TrainText(const yard::Machine& machine) {
-  std::string text = machine.id.value();
-  const char* between = " towing ";
-  for (const yard::MachineId& unit : machine.tows) {
-    text += between + unit.value();
-    between = ", ";
-  }
-  return text;
+  if (machine.tows.empty()) return machine.id.value();
+  return machine.id.value() + " towing " + TowedText(machine);
 }
 
 }  // namespace chockwise::survey

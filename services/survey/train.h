@@ -45,8 +45,8 @@ Outcome<fit::Metres> TrainHeight(Readings& readings, const yard::Machine& machin
 /// Of all units together.
 Outcome<fit::Kilograms> TrainMass(Readings& readings, const yard::Machine& machine);
 
-/// A question that knows single machines alone is refused of one that tows.
-Outcome<void> TowsNothing(const yard::Machine& machine, std::string_view question);
+/// A question that knows single machines alone is refused of one that tows: "what" is not computed.
+Outcome<void> TowsNothing(const yard::Machine& machine, std::string_view what);
 /// What hangs behind a machine goes where that goes: a question about its trip is about the
 /// machine.
 Outcome<void> HangsBehindNone(const yard::Machine& machine);

@@ -181,7 +181,7 @@ Outcome<fit::TurningMachine> AboutMiddle(Readings& readings, const yard::Machine
 
 Outcome<fit::TurningMachine> Crabwise(Readings& readings, const yard::Machine& machine,
                                       const Lengths& taped) {
-  if (const auto alone = TowsNothing(machine, "way crabwise"); !alone)
+  if (const auto alone = TowsNothing(machine, "going crabwise"); !alone)
     return tl::unexpected(alone.error());
   const auto angle = readings.Of<fit::Angle>(machine.id.value(), "crab-angle");
   if (!angle) return tl::unexpected(angle.error());

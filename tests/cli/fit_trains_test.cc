@@ -38,7 +38,8 @@ TEST(FitTrain, StandsOnTheReadingsOfEveryUnit) {
 TEST(FitTrain, IsRefusedByNameWhereItIsNotKnown) {
   const Ran ran = RunCli(OnTheYard({"stand", "HT-971", "truck-row"}), RunSetting{});
   EXPECT_EQ(ran.exit, ExitCode::kRefused);
-  EXPECT_THAT(ran.out, HasSubstr("stand of HT-971 is not known here of a machine that tows"));
+  EXPECT_THAT(OnOneLine(ran.out),
+              HasSubstr("HT-971 tows DL-972, FT-973: parking is not computed for a train"));
 }
 
 TEST(FitCrab, IsAskedForOneTrip) {

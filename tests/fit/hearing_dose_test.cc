@@ -63,9 +63,9 @@ TEST(NoiseDose, EveryInputOutOfItsDomainIsNamed) {
       {"level", [](auto& all) { all[0].level = Decibels(); }},
       {"level", [](auto& all) { all[0].level = InDecibels(-90); }},
       {"level", [](auto& all) { all[1].level = InDecibels(131); }},
-      {"lasted", [](auto& all) { all[0].lasted = Duration(); }},
-      {"lasted", [](auto& all) { all[1].lasted = Minutes(-1); }},
-      {"lasted", [](auto& all) { all[1].lasted = Hours(25); }},
+      {"time at 90 dB", [](auto& all) { all[0].lasted = Duration(); }},
+      {"time at 95 dB", [](auto& all) { all[1].lasted = Minutes(-1); }},
+      {"time at 95 dB", [](auto& all) { all[1].lasted = Hours(25); }},
       {"time together", [](auto& all) { all[1].lasted = Hours(21); }},
   };
   for (const Wrong& row : rows) {

@@ -115,8 +115,9 @@ TEST(Crab, IsRefusedOfAMachineThatDoesNotWalkSo) {
   yard::YardFiles files = DemoFiles();
   files.machines_csv = TowedRegister(files.machines_csv, "TH-201", "DL-961",
                                      "DL-961,Trailer dolly,trailer,s2-bay-1,,0,,\n");
-  EXPECT_THAT(LineOf(KeepsClear(At(Read(files)), Across(), {.walk = Walk::kCrabwise})),
-              HasSubstr("way crabwise of TH-201 is not known here of a machine that tows"));
+  EXPECT_THAT(
+      LineOf(KeepsClear(At(Read(files)), Across(), {.walk = Walk::kCrabwise})),
+      HasSubstr("TH-201 tows DL-961: going crabwise is not computed for a train; unhitch it"));
 }
 
 TEST(Crab, NeedsItsAngleFresh) {
@@ -138,8 +139,8 @@ TEST(Crab, StandsAslantOnItsLaneSoItsRideIsNotKnown) {
       LineOf(ClearsGround(At(yard), Across(), fit::Travel::kForwards)),
       LineOf(FindsWay(At(yard), Across(), {}))};
   for (const std::string& line : said)
-    EXPECT_THAT(line,
-                HasSubstr("ride of TH-201 is not known here of a machine that steers by crab"));
+    EXPECT_THAT(
+        line, HasSubstr("TH-201 steers by crab: its ride over the lanes is not computed so; look"));
 }
 
 }  // namespace

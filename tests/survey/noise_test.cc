@@ -88,7 +88,9 @@ TEST(NoiseOfDay, TheActionLevelAsksForHearingConservationAndIsNoLimit) {
 TEST(NoiseOfDay, MoreThanADayIsRefused) {
   const auto day = NoiseOfDay(Day({"90 dB for 20 h", "80 dB for 5 h"}));
   ASSERT_FALSE(day);
-  EXPECT_EQ(day.error().input, "time together of the day");
+  EXPECT_EQ(day.error().Text(), "time together is 25 h; one day at most, 24 h");
+  EXPECT_EQ(LineOf(NoiseOfDay(Day({"80 dB for 1 h", "90 dB for 30 h"}))),
+            "refused: time at 90 dB is 30 h; more than 0 h and 24 h at most, one day");
   EXPECT_FALSE(NoiseOfDay({}));
   EXPECT_FALSE(NoiseOfDay(Day({"20 dB for 1 h"})));
 }

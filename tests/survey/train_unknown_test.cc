@@ -180,8 +180,8 @@ TEST(UnknownOfATrain, WhatKnowsSingleMachinesAloneRefusesIt) {
           asked,
           {.machine = truck, .place = yard::PlaceId("s1-apron"), .distance = fit::Feet(20)}))};
   for (const std::string& line : said) {
-    EXPECT_THAT(line, HasSubstr("is not known here of a machine that tows (ST-104 towing DL-961, "
-                                "FT-962)"));
+    EXPECT_THAT(line, HasSubstr("refused: ST-104 tows DL-961, FT-962: "));
+    EXPECT_THAT(line, HasSubstr(" is not computed for a train; unhitch it, and take what it tows"));
   }
 }
 
