@@ -27,6 +27,13 @@ survey::Walk WalkOf(const WayArguments& a) {
   return a.crab ? survey::Walk::kCrabwise : survey::Walk::kAsSteered;
 }
 
+/// Crabwise it goes the way that it would go as it steers: a search knows no other.
+survey::TakenWay WayOf(const survey::Asked& asked, const WayArguments& a) {
+  survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
+  if (a.crab && !a.by) taken.told.name += " as it steers";
+  return taken;
+}
+
 void AddCrab(CLI::App* verb, const Shared& a) {
   verb->add_flag("--crab", a->crab, "All its wheels stay parallel, and its body keeps its heading");
 }
@@ -83,7 +90,7 @@ void AddRide(Registry& registry, CLI::App* parent, survey::Look look) {
       verb,
       [a, look, above](Cli& cli) {
         return WithYard(cli, *a, [&](const survey::Asked& asked) {
-          const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
+          const survey::TakenWay taken = WayOf(asked, *a);
           const survey::Trip& trip = taken.trip;
           const fit::Travel travel = TravelOf(*a);
           const auto answer = above ? survey::GoesUnder(asked, trip, travel)
@@ -109,7 +116,7 @@ ExitCode Path(Cli& cli, const WayArguments& a) {
       .walk = WalkOf(a),
       .needed_each_side = *side};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
-    const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
+    const survey::TakenWay taken = WayOf(asked, a);
     const survey::Trip& trip = taken.trip;
     const auto answer = Told(survey::KeepsClear(asked, trip, driving), taken);
     return DrawAndShow(cli, a, answer, [&]() -> Drawing {
@@ -156,7 +163,7 @@ void AddTravelVerb(Registry& registry, CLI::App* parent, const TravelVerb& what)
       verb,
       [a, question = what.question](Cli& cli) {
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
-          const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(*a), TravelOf(*a));
+          const survey::TakenWay taken = WayOf(asked, *a);
           return Told(question(asked, taken.trip, {.travel = TravelOf(*a), .walk = WalkOf(*a)}),
                       taken);
         });
@@ -174,7 +181,7 @@ ExitCode See(Cli& cli, const WayArguments& a) {
   if (!speed) return ShowFit(cli, tl::unexpected(speed.error()));
   const survey::Spotting spotting{.travel = TravelOf(a), .walk = WalkOf(a), .speed = *speed};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
-    const survey::TakenWay taken = survey::TakeWay(asked, TypedTrip(a), TravelOf(a));
+    const survey::TakenWay taken = WayOf(asked, a);
     const survey::Trip& trip = taken.trip;
     auto answer = survey::SpotterIsSeen(asked, trip, spotting);
     if (answer) answer->answer.inputs.push_back(taken.told);

@@ -45,7 +45,8 @@ TEST(FitTrain, IsRefusedByNameWhereItIsNotKnown) {
 TEST(FitCrab, IsAskedForOneTrip) {
   for (const char* verb : {"path", "leaves"}) {
     EXPECT_THAT(InputsOf({verb, "TH-201", "yard-cross", "s1-apron", "--crab"}),
-                AllOf(Contains("crab-angle of TH-201 with forks"), Contains("it goes")));
+                AllOf(Contains("crab-angle of TH-201 with forks"), Contains("it goes"),
+                      Contains("way (the shortest that it fits) as it steers")));
     EXPECT_THAT(InputsOf({verb, "TH-201", "yard-cross", "s1-apron"}),
                 Not(Contains("crab-angle of TH-201 with forks")));
   }
