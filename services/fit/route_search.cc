@@ -128,7 +128,8 @@ class Map {
 
   /// From the start of every leg over it and on to the goal, where a lane costs what is given.
   /// Dijkstra, from the goal: the first leg that another goes on to at no cost of its own is the
-  /// best for it, so that one is not asked again.
+  /// best for it, so that one is not asked again. Where a leg departs from the start, those that
+  /// cost more than the least of these are left as they were come to.
   std::vector<Cost> CostsToGoal(const std::vector<Cost>& leg_costs, const Passes& passes) const {
     std::vector<Cost> costs(legs(), kUnreached);
     using Reached = std::pair<Cost, size_t>;
@@ -146,6 +147,8 @@ class Map {
       const auto [cost, onto] = open.top();
       open.pop();
       if (costs[onto] < cost) continue;
+      // Every lane costs something, so all that lies on a least way was reached before.
+      if (Departs(onto)) return costs;
       waiting.At(joins_.StartOf(onto), [&, cost = cost, onto = onto](size_t leg) {
         if (leg_costs[leg] == kUnreached) return true;
         const Cost between = CostBetween(leg, onto, passes);
