@@ -316,7 +316,11 @@ RC_GTEST_PROP(AxleLoadsProperty, WhereItSaysToMoveIsLegalAndAnInchShortIsNot, ()
   vehicle.machine_at = std::clamp(wanted, vehicle.deck_front, vehicle.deck_rear);
   RC_ASSERT(JudgeAxles(vehicle)->verdict == Verdict::kClear);
   vehicle.machine_at = wanted - (*judged->move > Metres() ? Inches(1) : Inches(-1));
-  RC_ASSERT(JudgeAxles(vehicle)->verdict == Verdict::kConflict);
+  // Where it has to move by less than an inch, an inch short may be off the deck.
+  if (vehicle.machine_at < vehicle.deck_front || vehicle.machine_at > vehicle.deck_rear) return;
+  const auto too_short = JudgeAxles(vehicle);
+  RC_ASSERT(too_short.has_value());
+  RC_ASSERT(too_short->verdict == Verdict::kConflict);
 }
 
 RC_GTEST_PROP(AxleLoadsProperty, TheMoveAsItIsSaidIsLegal, ()) {
