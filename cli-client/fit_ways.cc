@@ -23,8 +23,8 @@ fit::Travel TravelOf(const WayArguments& a) {
   return a.reversing ? fit::Travel::kReversing : fit::Travel::kForwards;
 }
 
-survey::Walk WalkOf(const WayArguments& a) {
-  return a.crab ? survey::Walk::kCrabwise : survey::Walk::kAsSteered;
+survey::Wheels WheelsOf(const WayArguments& a) {
+  return a.crab ? survey::Wheels::kParallel : survey::Wheels::kSteered;
 }
 
 /// Crabwise it goes the way that it would go as it steers: a search knows no other.
@@ -113,7 +113,7 @@ ExitCode Path(Cli& cli, const WayArguments& a) {
   const survey::Driving driving{
       .travel = TravelOf(a),
       .upper = a.slewing ? survey::Upper::kSlewing : survey::Upper::kInLine,
-      .walk = WalkOf(a),
+      .wheels = WheelsOf(a),
       .needed_each_side = *side};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
     const survey::TakenWay taken = WayOf(asked, a);
@@ -144,12 +144,12 @@ using DrivingQuestion = survey::Outcome<fit::Answer> (*)(const survey::Asked&, c
                                                          const survey::Driving&);
 
 /// Whether a question is another one where all wheels stay parallel.
-enum class Walks { kEitherWay, kAsSteered };
+enum class AlsoCrabwise { kNo, kYes };
 
 struct TravelVerb {
   const char* name;
   const char* help;
-  Walks walk;
+  AlsoCrabwise also_crabwise;
   DrivingQuestion question;
 };
 
@@ -158,13 +158,13 @@ void AddTravelVerb(Registry& registry, CLI::App* parent, const TravelVerb& what)
   const auto a = std::make_shared<WayArguments>();
   CLI::App* verb = AddTripVerb(parent, *a, what.name, what.help);
   AddReversing(verb, a);
-  if (what.walk == Walks::kEitherWay) AddCrab(verb, a);
+  if (what.also_crabwise == AlsoCrabwise::kYes) AddCrab(verb, a);
   registry.Does(
       verb,
       [a, question = what.question](Cli& cli) {
         return AnswerFit(cli, *a, [&](const survey::Asked& asked) {
           const survey::TakenWay taken = WayOf(asked, *a);
-          return Told(question(asked, taken.trip, {.travel = TravelOf(*a), .walk = WalkOf(*a)}),
+          return Told(question(asked, taken.trip, {.travel = TravelOf(*a), .wheels = WheelsOf(*a)}),
                       taken);
         });
       },
@@ -179,7 +179,7 @@ survey::Outcome<fit::Answer> Wires(const survey::Asked& asked, const survey::Tri
 ExitCode See(Cli& cli, const WayArguments& a) {
   const auto speed = IfGiven<fit::MetresPerSecond>(SpeedArgument, "--speed", a.speed);
   if (!speed) return ShowFit(cli, tl::unexpected(speed.error()));
-  const survey::Spotting spotting{.travel = TravelOf(a), .walk = WalkOf(a), .speed = *speed};
+  const survey::Spotting spotting{.travel = TravelOf(a), .wheels = WheelsOf(a), .speed = *speed};
   return WithYard(cli, a, [&](const survey::Asked& asked) {
     const survey::TakenWay taken = WayOf(asked, a);
     const survey::Trip& trip = taken.trip;
@@ -242,10 +242,10 @@ void AddWayVerbs(Registry& registry, CLI::App* fit) {
   AddPath(registry, fit);
   AddTravelVerb(registry, fit,
                 {"leaves", "Does it leave exits, fire ways and keep-clear areas free at the end?",
-                 Walks::kEitherWay, survey::LeavesFree});
+                 AlsoCrabwise::kYes, survey::LeavesFree});
   AddTravelVerb(
       registry, fit,
-      {"wires", "Does it keep clear of the wires over the way?", Walks::kAsSteered, Wires});
+      {"wires", "Does it keep clear of the wires over the way?", AlsoCrabwise::kNo, Wires});
   AddSee(registry, fit);
   AddRoute(registry, fit);
 }

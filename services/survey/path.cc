@@ -51,7 +51,7 @@ Outcome<DrivenWithReadings> Drive(const Asked& asked, const Trip& trip, const Dr
   Readings readings(asked.yard, asked.when);
   auto way = LayOut(readings, {.route = laid->route, .from = trip.from});
   if (!way) return tl::unexpected(way.error());
-  auto machine = Turning(readings, *laid->machine, driving.walk);
+  auto machine = Turning(readings, *laid->machine, driving.wheels);
   if (!machine) return tl::unexpected(machine.error());
   if (auto held = CanBeHeld(*laid->machine, *machine, driving.travel); !held)
     return tl::unexpected(held.error());
@@ -109,7 +109,7 @@ std::optional<Metres> Sooner(const fit::Driven& driven, const LeftFree& marked) 
 /// What its drive stood on besides readings.
 void AddDrivenInputs(const DrivenWay& driven, const Driving& driving, fit::UnitSystem units,
                      fit::Answer& answer) {
-  if (driving.walk == Walk::kCrabwise) answer.inputs.push_back(AsAsked("it goes", "crabwise"));
+  if (driving.wheels == Wheels::kParallel) answer.inputs.push_back(AsAsked("it goes", "crabwise"));
   const size_t trailers = driven.machine.trailers.size();
   if (trailers == 0) return;
   answer.inputs.push_back(

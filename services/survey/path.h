@@ -34,7 +34,7 @@ std::optional<fit::Travel> TravelOf(std::string_view word);
 struct Driving {
   fit::Travel travel = fit::Travel::kForwards;
   Upper upper = Upper::kInLine;
-  Walk walk = Walk::kAsSteered;
+  Wheels wheels = Wheels::kSteered;
   /// 0 to 100 m. Unset: the most that a gate of the yard's rules asks of a machine that travels so,
   /// so that the desk and the gate say the same; kBesideMachine where no gate asks.
   std::optional<fit::Metres> needed_each_side = {};

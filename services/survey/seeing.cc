@@ -293,7 +293,7 @@ struct SeenWithReadings {
 Outcome<SeenWithReadings> See(const Asked& asked, const Trip& trip, const Spotting& spotting) {
   const auto laid = RouteOf(asked, trip);
   if (!laid) return tl::unexpected(laid.error());
-  auto driven = DriveOf(asked, trip, {.travel = spotting.travel, .walk = spotting.walk});
+  auto driven = DriveOf(asked, trip, {.travel = spotting.travel, .wheels = spotting.wheels});
   if (!driven) return tl::unexpected(driven.error());
   const fit::Driven& path = driven->swept.driven;
   if (path.shortfall || path.units.empty() || Strikes(driven->swept))
@@ -356,7 +356,7 @@ std::vector<fit::Input> Defaults(const SeenWithReadings& seen, const Spotting& s
   if (!seen.way.driven.machine.trailers.empty())
     inputs.push_back(Default("what hangs behind", "hides all behind it"));
   if (seen.tows) inputs.push_back(Default("brakes of what it tows", "not counted"));
-  if (spotting.walk == Walk::kCrabwise) inputs.push_back(AsAsked("it goes", "crabwise"));
+  if (spotting.wheels == Wheels::kParallel) inputs.push_back(AsAsked("it goes", "crabwise"));
   if (seen.default_lanes) inputs.push_back(Default("width of a lane untaped", up(kUntapedLane)));
   if (seen.way.sight.eye_off) {
     inputs.push_back(

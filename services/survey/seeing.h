@@ -26,7 +26,7 @@ inline constexpr fit::MetresPerSecond kCreep = fit::MilesPerHour(2);
 
 struct Spotting {
   fit::Travel travel = fit::Travel::kForwards;
-  Walk walk = Walk::kAsSteered;
+  Wheels wheels = Wheels::kSteered;
   std::optional<fit::MetresPerSecond> speed = {};  // creeping, above 0; unset: kCreep
   fit::Metres reach = fit::Feet(150);  // hand signals are read up to here: common practice
 };

@@ -233,7 +233,8 @@ Outcome<void> AddTowed(Readings& readings, const yard::Machine& machine, const L
 
 }  // namespace
 
-Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine, Walk walk) {
+Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine,
+                                     Wheels wheels) {
   const auto steering = SteeringOf(machine);
   if (!steering) return tl::unexpected(steering.error());
   const auto taped = Taped(readings, machine);
@@ -243,16 +244,16 @@ Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& ma
         Off(machine, "coupling-to-axle",
             "is measured, and only a machine with a steered front axle brings a semitrailer"));
   }
-  if (walk == Walk::kCrabwise && *steering != yard::Steering::kAllWheel &&
+  if (wheels == Wheels::kParallel && *steering != yard::Steering::kAllWheel &&
       *steering != yard::Steering::kCrab) {
     return tl::unexpected(NoAnswer{
         .sort = NoAnswer::Sort::kUnusable,
         .input = "steering of " + machine.id.value(),
         .problem =
-            fmt::format("is {}, and so it does not walk crabwise", yard::SteeringName(*steering)),
+            fmt::format("is {}, and so it does not go crabwise", yard::SteeringName(*steering)),
         .right = "ask about one that steers all its wheels, or about this one as it turns"});
   }
-  if (walk == Walk::kCrabwise) return Crabwise(readings, machine, *taped);
+  if (wheels == Wheels::kParallel) return Crabwise(readings, machine, *taped);
   auto turning = LeadOf(readings, machine, *taped);
   if (!turning) return turning;
   if (auto added = AddTowed(readings, machine, *taped, *turning); !added)

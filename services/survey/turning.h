@@ -18,10 +18,10 @@ namespace chockwise::survey {
 /// semitrailer, and at every drawbar and turntable alike. Default: the safety lead's to set.
 inline constexpr fit::Angle kMostFold = fit::Degrees(70);
 
-/// How the machine goes on this trip.
-enum class Walk {
-  kAsSteered,
-  kCrabwise,  // a machine that steers all its wheels keeps them parallel
+/// How a machine that steers all its wheels turns them on this trip.
+enum class Wheels {
+  kSteered,
+  kParallel,  // crabwise
 };
 
 /// How it turns, as a box of the carried length and width around its axles.
@@ -37,6 +37,6 @@ enum class Walk {
 /// Crabwise its body keeps its heading, and no wheel stands farther off that than its "crab-angle".
 /// Nothing may hang behind it then.
 Outcome<fit::TurningMachine> Turning(Readings& readings, const yard::Machine& machine,
-                                     Walk walk = Walk::kAsSteered);
+                                     Wheels wheels = Wheels::kSteered);
 
 }  // namespace chockwise::survey

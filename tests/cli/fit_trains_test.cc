@@ -54,7 +54,7 @@ TEST(FitCrab, IsAskedForOneTrip) {
     const Ran ran =
         RunCli(OnTheYard({verb, "ST-101", "s1-bay-1", "s1-apron", "--crab"}), RunSetting{});
     EXPECT_EQ(ran.exit, ExitCode::kRefused) << verb;
-    EXPECT_THAT(OnOneLine(ran.out), HasSubstr("so it does not walk crabwise")) << verb;
+    EXPECT_THAT(OnOneLine(ran.out), HasSubstr("so it does not go crabwise")) << verb;
   }
 }
 

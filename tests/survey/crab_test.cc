@@ -1,4 +1,4 @@
-// Wheels that stay parallel: a machine that walks crabwise keeps its heading, on one trip or by the
+// Wheels that stay parallel: a machine that goes crabwise keeps its heading, on one trip or by the
 // register always.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -33,9 +33,9 @@ yard::Yard CrabYard(const std::string& readings = kAngle,
   return Read(files);
 }
 
-Outcome<fit::TurningMachine> TurningOf(const yard::Yard& yard, const char* id, Walk walk) {
+Outcome<fit::TurningMachine> TurningOf(const yard::Yard& yard, const char* id, Wheels wheels) {
   Readings readings(yard, At(yard).when);
-  return Turning(readings, MachineIn(yard, id), walk);
+  return Turning(readings, MachineIn(yard, id), wheels);
 }
 
 /// 20 ft 4 in long, 8 ft wide; its middle is 6 ft 9 in and half of 9 ft 6 in behind the front.
@@ -50,10 +50,10 @@ fit::TurningMachine ByHand() {
 
 TEST(Crab, IsTheLibrarysMachineOfTheSameReadings) {
   const fit::Line bend = {{0, 0}, {10, 0}, {20, 5}, {30, 5}};  // by 26.6 deg aside
-  for (const auto& [yard, walk] : {std::pair(CrabYard(), Walk::kCrabwise),
-                                   std::pair(CrabYard(kAngle, "crab"), Walk::kAsSteered),
-                                   std::pair(CrabYard(kAngle, "crab"), Walk::kCrabwise)}) {
-    const auto machine = TurningOf(yard, "TH-201", walk);
+  for (const auto& [yard, wheels] : {std::pair(CrabYard(), Wheels::kParallel),
+                                     std::pair(CrabYard(kAngle, "crab"), Wheels::kSteered),
+                                     std::pair(CrabYard(kAngle, "crab"), Wheels::kParallel)}) {
+    const auto machine = TurningOf(yard, "TH-201", wheels);
     ASSERT_TRUE(machine) << machine.error().Text();
     const auto one = fit::DriveAlong({.machine = *machine, .line = bend});
     const auto other = fit::DriveAlong({.machine = ByHand(), .line = bend});
@@ -71,7 +71,7 @@ TEST(Crab, IsTheLibrarysMachineOfTheSameReadings) {
 }
 
 TEST(Crab, GoesNoFartherAsideThanItsWheelsTurn) {
-  const auto machine = TurningOf(CrabYard(), "TH-201", Walk::kCrabwise);
+  const auto machine = TurningOf(CrabYard(), "TH-201", Wheels::kParallel);
   ASSERT_TRUE(machine);
   for (const double side : {1.0, -1.0}) {
     const auto driven =
@@ -89,20 +89,20 @@ const Trip& Across() {
 
 TEST(Crab, IsAskedForOneTrip) {
   const yard::Yard yard = CrabYard();
-  const auto crabwise = DriveOf(At(yard), Across(), {.walk = Walk::kCrabwise});
+  const auto crabwise = DriveOf(At(yard), Across(), {.wheels = Wheels::kParallel});
   ASSERT_TRUE(crabwise) << crabwise.error().Text();
   EXPECT_EQ(crabwise->machine.steering, fit::Steering::kCrab);
   const auto steered = DriveOf(At(yard), Across(), {});
   ASSERT_TRUE(steered);
   EXPECT_EQ(steered->machine.steering, fit::Steering::kMiddle);
-  for (const auto& answer : {KeepsClear(At(yard), Across(), {.walk = Walk::kCrabwise}),
-                             LeavesFree(At(yard), Across(), {.walk = Walk::kCrabwise})}) {
+  for (const auto& answer : {KeepsClear(At(yard), Across(), {.wheels = Wheels::kParallel}),
+                             LeavesFree(At(yard), Across(), {.wheels = Wheels::kParallel})}) {
     ASSERT_TRUE(answer) << answer.error().Text();
     EXPECT_TRUE(std::ranges::any_of(answer->inputs, [](const fit::Input& input) {
       return input.name == "it goes" && input.value == "crabwise" && input.by == "as asked";
     }));
   }
-  const auto seen = SpotterIsSeen(At(yard), Across(), {.walk = Walk::kCrabwise});
+  const auto seen = SpotterIsSeen(At(yard), Across(), {.wheels = Wheels::kParallel});
   EXPECT_TRUE(seen || seen.error().Text().find("way of TH-201") != std::string::npos)
       << LineOf(seen);
 }
@@ -110,19 +110,19 @@ TEST(Crab, IsAskedForOneTrip) {
 TEST(Crab, IsRefusedOfAMachineThatDoesNotWalkSo) {
   const yard::Yard yard = CrabYard();
   EXPECT_THAT(LineOf(KeepsClear(At(yard), TripOf("ST-101", "s1-bay-1", "s1-apron"),
-                                {.walk = Walk::kCrabwise})),
-              HasSubstr("steering of ST-101 is front-axle, and so it does not walk crabwise"));
+                                {.wheels = Wheels::kParallel})),
+              HasSubstr("steering of ST-101 is front-axle, and so it does not go crabwise"));
   yard::YardFiles files = DemoFiles();
   files.machines_csv = TowedRegister(files.machines_csv, "TH-201", "DL-961",
                                      "DL-961,Trailer dolly,trailer,s2-bay-1,,0,,\n");
   EXPECT_THAT(
-      LineOf(KeepsClear(At(Read(files)), Across(), {.walk = Walk::kCrabwise})),
+      LineOf(KeepsClear(At(Read(files)), Across(), {.wheels = Wheels::kParallel})),
       HasSubstr("TH-201 tows DL-961: going crabwise is not computed for a train; unhitch it"));
 }
 
 TEST(Crab, NeedsItsAngleFresh) {
   const auto line = [](const yard::Yard& yard) {
-    return LineOf(KeepsClear(At(yard), Across(), {.walk = Walk::kCrabwise}));
+    return LineOf(KeepsClear(At(yard), Across(), {.wheels = Wheels::kParallel}));
   };
   EXPECT_THAT(line(CrabYard("")), AllOf(HasSubstr("crab-angle of TH-201"), HasSubstr("nobody")));
   EXPECT_THAT(line(CrabYard("TH-201 crab-angle,35 deg,,forks,dov,2025-10-20T08:00:00Z\n")),
