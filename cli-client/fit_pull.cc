@@ -2,7 +2,7 @@
 #include <optional>
 
 #include "cli-client/fit.h"
-#include "services/survey/towing.h"
+#include "services/survey/pull.h"
 #include "services/survey/words.h"
 
 namespace chockwise::cli {
@@ -13,7 +13,7 @@ struct PullArguments : FitOptions {
   std::optional<double> rolling;
 };
 
-survey::Outcome<survey::Towed> TowedOf(const PullArguments& a) {
+survey::Outcome<survey::Pulled> TowedOf(const PullArguments& a) {
   const auto grade = IfGiven<fit::Grade>(GradeArgument, "--grade", a.grade);
   if (!grade) return tl::unexpected(grade.error());
   if (a.lane.empty() && !*grade) {
@@ -24,7 +24,7 @@ survey::Outcome<survey::Towed> TowedOf(const PullArguments& a) {
     no.sort = survey::NoAnswer::Sort::kUnknown;
     return tl::unexpected(no);
   }
-  survey::Towed what{.machine = yard::MachineId(a.machine), .way = fit::Grade()};
+  survey::Pulled what{.machine = yard::MachineId(a.machine), .way = fit::Grade()};
   if (*grade) {
     what.way = **grade;
   } else {

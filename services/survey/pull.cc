@@ -1,4 +1,4 @@
-#include "services/survey/towing.h"
+#include "services/survey/pull.h"
 
 #include <fmt/format.h>
 
@@ -23,7 +23,7 @@ struct ToPull {
   bool of_lane = false;  // either way, and read
 };
 
-Outcome<ToPull> Read(Readings& readings, const Towed& what) {
+Outcome<ToPull> Read(Readings& readings, const Pulled& what) {
   const auto machine = MachineOf(readings.yard(), what.machine);
   if (!machine) return tl::unexpected(machine.error());
   if (auto alone = HangsBehindNone(**machine); !alone) return tl::unexpected(alone.error());
@@ -41,7 +41,7 @@ Outcome<ToPull> Read(Readings& readings, const Towed& what) {
 
 enum class Going { kAsTold, kDownhill };
 
-fit::Tow TowOf(const ToPull& read, const Towed& what, Going going, Lean lean) {
+fit::Tow TowOf(const ToPull& read, const Pulled& what, Going going, Lean lean) {
   const Grade grade = read.of_lane ? IfMoreIsWorse(read.grade, lean) : read.grade;
   return {.weight = IfMoreIsWorse(read.mass, lean),
           .grade = going == Going::kDownhill ? -grade : grade,
@@ -49,7 +49,7 @@ fit::Tow TowOf(const ToPull& read, const Towed& what, Going going, Lean lean) {
           .rated = what.rated};
 }
 
-Outcome<Part> PartOf(const ToPull& read, const Towed& what, Going going, fit::UnitSystem units) {
+Outcome<Part> PartOf(const ToPull& read, const Pulled& what, Going going, fit::UnitSystem units) {
   const auto judge = [&](Lean lean) -> Outcome<Part> {
     const auto pull = fit::PullToTow(TowOf(read, what, going, lean));
     if (!pull) return tl::unexpected(NoAnswerOf(pull.error(), ""));
@@ -65,19 +65,18 @@ Outcome<Part> PartOf(const ToPull& read, const Towed& what, Going going, fit::Un
 }
 
 /// Whether it would run by itself where the lane goes down: there it is held back, not pulled.
-bool Runs(const ToPull& read, const Towed& what) {
+bool Runs(const ToPull& read, const Pulled& what) {
   const auto down = fit::PullToTow(TowOf(read, what, Going::kDownhill, Lean::kAgainst));
   return down && down->hold_back > down->pull;
 }
 
 /// What no reading tells.
-void AddInputs(const Towed& what, fit::UnitSystem units, std::vector<fit::Input>& inputs) {
-  const auto errors = ErrorInputs(units);
-  inputs.push_back(errors[1]);
+void AddInputs(const Pulled& what, fit::UnitSystem units, std::vector<fit::Input>& inputs) {
+  inputs.push_back(ScaleErrorInput());
   if (const auto* typed = std::get_if<Grade>(&what.way)) {
     inputs.push_back(AsAsked("grade", Text(*typed, units, fit::Rounding::kUp)));
   } else {
-    inputs.push_back(errors[2]);
+    inputs.push_back(SlopeErrorInput(units));
   }
   const double rolling = what.rolling.value_or(fit::kRollingShare);
   inputs.push_back(AskedOrDefault(what.rolling, "rolling resistance",
@@ -88,9 +87,7 @@ void AddInputs(const Towed& what, fit::UnitSystem units, std::vector<fit::Input>
 
 }  // namespace
 
-Outcome<PartedAnswer> PullHolds(const Asked& asked, const Towed& what) {
-  const auto machine = MachineOf(asked.yard, what.machine);
-  if (!machine) return tl::unexpected(machine.error());
+Outcome<PartedAnswer> PullHolds(const Asked& asked, const Pulled& what) {
   Readings readings(asked.yard, asked.when);
   const auto read = Read(readings, what);
   if (!read) return tl::unexpected(read.error());

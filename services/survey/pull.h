@@ -19,7 +19,7 @@
 
 namespace chockwise::survey {
 
-struct Towed {
+struct Pulled {
   yard::MachineId machine;
   std::variant<fit::Grade, yard::LaneId> way;  // uphill above 0, or a lane, which goes both ways
   std::optional<double> rolling = {};          // of its weight; unset: on wheels and firm ground
@@ -30,7 +30,7 @@ struct Towed {
 /// both, since nobody has said which way it goes. Without a rating no line is known to hold, and
 /// that is undecided. Mass and the lane's steepest reading are taken to be off against it by as
 /// much as they may be; what the caller types counts as typed.
-Outcome<PartedAnswer> PullHolds(const Asked& asked, const Towed& what);
+Outcome<PartedAnswer> PullHolds(const Asked& asked, const Pulled& what);
 
 /// A pull as people write it: "12,000 lbf" or "53 kN"; a plate's "12,000 lb" or "5,443 kg" is the
 /// weight of so much. What cannot be read is refused with what would be right.

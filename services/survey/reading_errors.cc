@@ -23,9 +23,12 @@ fit::Input SoundMeterErrorInput() {
                  Text(kSoundMeterError, fit::UnitSystem::kUs, fit::Rounding::kUp));
 }
 
+fit::Input SlopeErrorInput(fit::UnitSystem units) {
+  return Default("a slope may be off", Text(kSlopeError, units, fit::Rounding::kUp));
+}
+
 std::array<fit::Input, 3> ErrorInputs(fit::UnitSystem units) {
-  return {TapeErrorInput(units), ScaleErrorInput(),
-          Default("a slope may be off", Text(kSlopeError, units, fit::Rounding::kUp))};
+  return {TapeErrorInput(units), ScaleErrorInput(), SlopeErrorInput(units)};
 }
 
 }  // namespace chockwise::survey

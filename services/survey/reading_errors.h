@@ -96,6 +96,7 @@ fit::Input HeightErrorInput(fit::UnitSystem units);
 fit::Input TapeErrorInput(fit::UnitSystem units);
 
 fit::Input ScaleErrorInput();
+fit::Input SlopeErrorInput(fit::UnitSystem units);
 
 /// What a sound level meter is taken to be off by.
 fit::Input SoundMeterErrorInput();

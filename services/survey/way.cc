@@ -230,6 +230,23 @@ Outcome<void> AddThingsOf(Readings& readings, const Driven& driven, fit::Metres 
   return {};
 }
 
+Outcome<Way> MiddleOver(const yard::Yard& yard, const std::vector<Driven>& lanes) {
+  if (lanes.empty()) {
+    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
+                                   .input = "route",
+                                   .problem = "has no lane: it starts where it ends",
+                                   .right = "name another place to go to"});
+  }
+  Way way;
+  for (const Driven& driven : lanes) {
+    const fit::Metres entry = way.along.empty() ? fit::Metres() : way.along.back();
+    if (auto added = AddMiddle(driven, way); !added) return tl::unexpected(added.error());
+    way.lanes.push_back({.id = driven.lane->id.value(), .from = entry, .to = way.along.back()});
+  }
+  AddWires(yard, PlaneOf(yard), way);
+  return way;
+}
+
 /// A wall's depth, or a canopy, may reach over an end of the way; the profile does not.
 void KeepOnWay(Way& way) {
   const auto cut = [&](auto& things) {
@@ -312,21 +329,7 @@ PointAlong PointOn(const yard::Plane& plane, const yard::Lane& lane, fit::Metres
 }
 
 Outcome<Way> MiddleOf(const yard::Yard& yard, const LaidOut& what) {
-  if (what.route.lanes.empty()) {
-    return tl::unexpected(NoAnswer{.sort = NoAnswer::Sort::kUnusable,
-                                   .input = "route",
-                                   .problem = "has no lane: it starts where it ends",
-                                   .right = "name another place to go to"});
-  }
-  const yard::Plane plane = PlaneOf(yard);
-  Way way;
-  for (const Driven& driven : DriveAll(yard, plane, what)) {
-    const fit::Metres entry = way.along.empty() ? fit::Metres() : way.along.back();
-    if (auto added = AddMiddle(driven, way); !added) return tl::unexpected(added.error());
-    way.lanes.push_back({.id = driven.lane->id.value(), .from = entry, .to = way.along.back()});
-  }
-  AddWires(yard, plane, way);
-  return way;
+  return MiddleOver(yard, DriveAll(yard, PlaneOf(yard), what));
 }
 
 void AddGround(const yard::Yard& yard, const LaidOut& what, Way& way) {
@@ -348,11 +351,10 @@ void AddGround(const yard::Yard& yard, const LaidOut& what, Way& way) {
 Outcome<Way> LayOut(Readings& readings, const LaidOut& what) {
   if (const auto map = readings.Map(); !map) return tl::unexpected(map.error());
   const yard::Yard& yard = readings.yard();
-  const yard::Plane plane = PlaneOf(yard);
-  Outcome<Way> way = MiddleOf(yard, what);
+  const std::vector<Driven> driven = DriveAll(yard, PlaneOf(yard), what);
+  Outcome<Way> way = MiddleOver(yard, driven);
   if (!way) return way;
   // Jambs lie square to the finished middle, so they come after it.
-  const std::vector<Driven> driven = DriveAll(yard, plane, what);
   for (size_t i = 0; i < driven.size(); ++i) {
     if (auto added = AddThingsOf(readings, driven[i], way->lanes[i].from, *way); !added)
       return tl::unexpected(added.error());

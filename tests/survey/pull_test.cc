@@ -1,6 +1,6 @@
 // What a winch pulls on the yard of the scenario, against numbers worked out by hand from its
 // readings.
-#include "services/survey/towing.h"
+#include "services/survey/pull.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -15,14 +15,14 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
-Towed Dozer(std::variant<fit::Grade, yard::LaneId> way) {
+Pulled Dozer(std::variant<fit::Grade, yard::LaneId> way) {
   return {.machine = yard::MachineId("DZ-701"), .way = std::move(way)};
 }
 
 // 41,000 lb, 1 % more by the scale, are 41,410 lb; 5 % to roll and 8 % uphill are 5,383.3 lbf.
 // Common practice: a pull is the weight times rolling resistance and grade together.
 TEST(PullHolds, AGradeThatIsTyped) {
-  Towed what = Dozer(fit::Percent(8));
+  Pulled what = Dozer(fit::Percent(8));
   what.rated = fit::PoundsForce(12'000);
   const auto holds = PullHolds(At(DemoYard()), what);
   EXPECT_EQ(VerdictOf(holds), fit::Verdict::kClear);
@@ -35,7 +35,7 @@ TEST(PullHolds, AGradeThatIsTyped) {
 
 // Downhill it is held back, and nothing is taken off for what it needs to roll: 30 % of 41,410.
 TEST(PullHolds, DownhillItIsHeldBack) {
-  Towed what = Dozer(fit::Percent(-30));
+  Pulled what = Dozer(fit::Percent(-30));
   what.rated = fit::PoundsForce(12'000);
   const auto holds = PullHolds(At(DemoYard()), what);
   EXPECT_EQ(VerdictOf(holds), fit::Verdict::kConflict);
@@ -45,7 +45,7 @@ TEST(PullHolds, DownhillItIsHeldBack) {
 // parts-way reads 8.4 %, 0.2 % more by the level: up it pulls 41,410 x 13.6 %, down it holds
 // 41,410 x 8.6 %.
 TEST(PullHolds, ALaneGoesBothWays) {
-  Towed what = Dozer(yard::LaneId("parts-way"));
+  Pulled what = Dozer(yard::LaneId("parts-way"));
   what.rated = fit::PoundsForce(12'000);
   const auto holds = PullHolds(At(DemoYard()), what);
   EXPECT_EQ(VerdictOf(holds), fit::Verdict::kClear);
@@ -75,7 +75,7 @@ TEST(PullHolds, ARatingThatNobodyKnowsIsUndecided) {
 
 // As read it is 5,330 lbf, with the scale off 5,384 or 5,276.
 TEST(PullHolds, CloserThanTheScaleMayBeOffIsUndecided) {
-  Towed what = Dozer(fit::Percent(8));
+  Pulled what = Dozer(fit::Percent(8));
   const auto verdict = [&](double pounds) {
     what.rated = fit::PoundsForce(pounds);
     return VerdictOf(PullHolds(At(DemoYard()), what));
@@ -87,19 +87,19 @@ TEST(PullHolds, CloserThanTheScaleMayBeOffIsUndecided) {
 }
 
 TEST(PullHolds, MudAsksForMore) {
-  Towed what = Dozer(fit::Grade());
+  Pulled what = Dozer(fit::Grade());
   what.rolling = 0.5;
   EXPECT_THAT(LineOf(PullHolds(At(DemoYard()), what)), HasSubstr("PULL 20,705 lbf"));
 }
 
 TEST(PullHolds, WhatIsNotKnownIsRefused) {
-  const auto refused = [](const yard::Yard& yard, const Towed& what) {
+  const auto refused = [](const yard::Yard& yard, const Pulled& what) {
     const auto holds = PullHolds(At(yard), what);
     EXPECT_FALSE(holds) << LineOf(holds);
     return LineOf(holds);
   };
   const yard::Yard yard = DemoYard();
-  Towed what = Dozer(fit::Percent(8));
+  Pulled what = Dozer(fit::Percent(8));
   what.machine = yard::MachineId("DZ-999");
   EXPECT_THAT(refused(yard, what), HasSubstr("machine DZ-999 is not in machines.csv"));
   EXPECT_THAT(refused(yard, Dozer(yard::LaneId("moon-way"))),
@@ -142,9 +142,9 @@ TEST(ReadPull, ForcesAndPlates) {
 // %.
 TEST(PullHolds, AllThatHangsBehindIsPulledToo) {
   const yard::Yard yard = DemoYard();
-  const Towed train{.machine = yard::MachineId("HT-971"), .way = fit::Percent(5)};
+  const Pulled train{.machine = yard::MachineId("HT-971"), .way = fit::Percent(5)};
   EXPECT_THAT(LineOf(PullHolds(At(yard), train)), HasSubstr("PULL 3,970 lbf"));
-  const Towed trailer{.machine = yard::MachineId("FT-973"), .way = fit::Percent(5)};
+  const Pulled trailer{.machine = yard::MachineId("FT-973"), .way = fit::Percent(5)};
   EXPECT_THAT(LineOf(PullHolds(At(yard), trailer)), HasSubstr("hangs behind HT-971"));
 }
 
