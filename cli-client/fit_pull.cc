@@ -13,7 +13,7 @@ struct PullArguments : FitOptions {
   std::optional<double> rolling;
 };
 
-survey::Outcome<survey::Pulled> TowedOf(const PullArguments& a) {
+survey::Outcome<survey::Pulled> PulledOf(const PullArguments& a) {
   const auto grade = IfGiven<fit::Grade>(GradeArgument, "--grade", a.grade);
   if (!grade) return tl::unexpected(grade.error());
   if (a.lane.empty() && !*grade) {
@@ -54,7 +54,7 @@ void AddPullVerb(Registry& registry, CLI::App* fit) {
   registry.Does(
       verb,
       [a](Cli& cli) {
-        const auto what = TowedOf(*a);
+        const auto what = PulledOf(*a);
         if (!what) return ShowFit(cli, tl::unexpected(what.error()));
         return AnswerParts(
             cli, *a, [&](const survey::Asked& asked) { return survey::PullHolds(asked, *what); });
